@@ -1,0 +1,1 @@
+//! What a movement is, what it trains, and what may stand in for it.

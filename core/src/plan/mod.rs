@@ -1,0 +1,1 @@
+//! Brief to programme: the optimiser, its proof and its reasons.

@@ -1,0 +1,2 @@
+//! The plinth command line.
+fn main() {}
