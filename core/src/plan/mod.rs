@@ -1,1 +1,3 @@
 //! Brief to programme: the optimiser, its proof and its reasons.
+
+pub mod model;
