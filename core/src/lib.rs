@@ -5,3 +5,4 @@
 pub mod catalogue;
 pub mod load;
 pub mod plan;
+pub mod safety;

@@ -1,0 +1,126 @@
+//! Places what must be in the week before anything else is chosen, by a small exact search.
+
+use super::state::State;
+
+/// Nodes after which the search settles for the best found.
+const NODES: u32 = 40_000;
+
+/// Fills `state` with the musts of its ranges and then with as many required sessions as fit, the
+/// higher-priced first. The state is empty before.
+pub(super) fn place(state: &mut State<'_>, rotate: usize) {
+    for (day, movement) in state.ranges.musts().collect::<Vec<_>>() {
+        let low = state.ranges.of(day, movement).low;
+        state.change(day, movement, low);
+    }
+    let mut todo: Vec<(i32, usize)> = Vec::new();
+    for (m, movement) in state.instance.movements.iter().enumerate() {
+        let missing = movement.exposures_wanted - state.exposures(m);
+        // Only requirements are worth an exact search: they are priced above all else.
+        if movement.exposure_price >= 100_000 {
+            todo.extend((0..missing).map(|_| (movement.exposure_price, m)));
+        }
+    }
+    todo.sort_by(|a, b| b.0.cmp(&a.0).then(a.1.cmp(&b.1)));
+    if todo.is_empty() {
+        state.commit();
+        return;
+    }
+    let mut search = Placing {
+        todo,
+        best: i64::MIN,
+        plan: Vec::new(),
+        path: Vec::new(),
+        nodes: 0,
+        rotate,
+    };
+    let mark = state.mark();
+    search.go(state, 0, 0);
+    state.undo_to(mark);
+    for (day, movement, sets) in search.plan {
+        state.change(day, movement, sets);
+    }
+    state.commit();
+}
+
+struct Placing {
+    todo: Vec<(i32, usize)>,
+    best: i64,
+    plan: Vec<(usize, usize, i32)>,
+    path: Vec<(usize, usize, i32)>,
+    nodes: u32,
+    rotate: usize,
+}
+
+impl Placing {
+    fn go(&mut self, state: &mut State<'_>, k: usize, placed: i64) {
+        self.nodes += 1;
+        if placed > self.best {
+            self.best = placed;
+            self.plan.clone_from(&self.path);
+        }
+        let rest: i64 = self.todo[k..].iter().map(|t| i64::from(t.0)).sum();
+        if k == self.todo.len() || placed + rest <= self.best || self.nodes > NODES {
+            return;
+        }
+        let (price, m) = self.todo[k];
+        let days = state.instance.days.len();
+        for k_day in 0..days {
+            let d = (k_day + self.rotate) % days;
+            let range = state.ranges.of(d, m);
+            if state.has(d, m) || range.high == 0 || !state.room(d) {
+                continue;
+            }
+            let mark = state.mark();
+            let path = self.path.len();
+            state.change(d, m, range.low);
+            self.path.push((d, m, range.low));
+            if state.keeps(d) || self.support(state, d) {
+                self.go(state, k + 1, placed + i64::from(price));
+            }
+            state.undo_to(mark);
+            self.path.truncate(path);
+        }
+        self.go(state, k + 1, placed);
+    }
+
+    /// Single-joint work needs compounds beside it: tries one, then two, with any sets.
+    fn support(&mut self, state: &mut State<'_>, day: usize) -> bool {
+        let compounds: Vec<usize> = (0..state.instance.movements.len())
+            .filter(|c| state.instance.movements[*c].compound && state.ranges.of(day, *c).high > 0)
+            .filter(|c| !state.has(day, *c))
+            .collect();
+        for (k, &a) in compounds.iter().enumerate() {
+            let ra = state.ranges.of(day, a);
+            for sa in ra.low..=ra.high {
+                let mark = state.mark();
+                state.change(day, a, sa);
+                if state.keeps(day) {
+                    self.path.push((day, a, sa));
+                    return true;
+                }
+                if state.over_time(day) <= 0 && state.room(day) {
+                    for &b in &compounds[k + 1..] {
+                        let rb = state.ranges.of(day, b);
+                        let inner = state.mark();
+                        state.change(day, b, rb.high);
+                        if state.keeps(day) {
+                            self.path.push((day, a, sa));
+                            self.path.push((day, b, rb.high));
+                            return true;
+                        }
+                        state.undo_to(inner);
+                        state.change(day, b, rb.low);
+                        if state.keeps(day) {
+                            self.path.push((day, a, sa));
+                            self.path.push((day, b, rb.low));
+                            return true;
+                        }
+                        state.undo_to(inner);
+                    }
+                }
+                state.undo_to(mark);
+            }
+        }
+        false
+    }
+}
