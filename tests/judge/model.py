@@ -2,7 +2,8 @@
 
 Choices, for each movement m and day d: `x` (binary, it is done) and `e` (its sets above `sets_min`), so that
 the sets are `sets_min * x + e` with `0 <= e <= (sets_max - sets_min) * x`. Every other column follows from
-them; it is integer only where rounding down is part of the model (day hits, pairs).
+them; it is integer only where rounding down is part of the model (day hits, pairs) or where branching on it
+helps HiGHS (heavy days, movements used at all).
 
 The positive parts are columns that the minimisation pushes down, which is right only while their prices are
 not negative; `Model` refuses an instance where one is. No constant stands in for infinity anywhere.
@@ -142,6 +143,11 @@ class Model:
                 self.pairs[d] = program.column(0, INFINITY, 0, True)
                 terms.append((-saves, self.pairs[d]))
                 self.pair_rows(d)
+                # Implied by the time limit and pairs <= S / 2, but a knapsack of the choices alone, from
+                # which HiGHS derives far stronger cuts.
+                knapsack = self.weighted(d, lambda v: 2 * v["set_s"] - saves * (v["pair_class"] != "none"))
+                knapsack += [(2 * movement["fixed_s"], self.x[m, d]) for m, movement in enumerate(instance["movements"])]
+                program.at_most(knapsack, 2 * limits["time_s"])
             program.row(0, terms + [(-1, self.seconds[d])], 0)
 
             self.axial[d] = program.column(0, limits["axial_max"])
@@ -202,11 +208,13 @@ class Model:
     def terms_of_movements(self):
         """exposure_missing, group_missing, distinct, few_movements, no_carrying."""
         instance, program, prices = self.instance, self.program, self.instance["prices"]
+        self.used = {}
         for m, movement in enumerate(instance["movements"]):
             used_days = [(1, self.x[m, d]) for d in self.days]
             self.shortfall(movement["exposures_wanted"], used_days, movement["exposure_price"])
             if movement["use_price"]:
-                used = program.column(0, 1, movement["use_price"])
+                # Its rows alone make it 0 or 1; as an integer HiGHS branches on it, which settles all days at once.
+                self.used[m] = used = program.column(0, 1, movement["use_price"], True)
                 for d in self.days:
                     program.at_least([(1, used), (-1, self.x[m, d])], 0)
                 program.at_most([(1, used)] + times(-1, used_days), 0)
@@ -296,8 +304,9 @@ class Model:
     def start(self, week):
         """`(columns, values)` of every integer column for a week that breaks no limit."""
         instance = self.instance
-        fixed = {}
-        for d, day in enumerate(evaluate.sets_by_day(instance, week)):
+        days = evaluate.sets_by_day(instance, week)
+        fixed = {column: int(any(m in day for day in days)) for m, column in self.used.items()}
+        for d, day in enumerate(days):
             for m, movement in enumerate(instance["movements"]):
                 fixed[self.x[m, d]] = int(m in day)
                 fixed[self.e[m, d]] = day[m] - movement["sets_min"] if m in day else 0

@@ -11,11 +11,7 @@ pub(super) fn check_attributions(movement: &Movement, faults: &mut Faults<'_>) {
         faults.row.clone_from(&movement.id);
     }
     if movement.direct().next().is_none() {
-        faults.add(
-            "share",
-            "trains no muscle directly",
-            "give it at least one direct muscle",
-        );
+        faults.add("share", "trains no muscle directly", "give it at least one direct muscle");
     }
     let mut direct = 0;
     for a in &movement.trains {
@@ -49,40 +45,21 @@ pub(super) fn check_stand_ins(movements: &[Movement], stand_ins: &[StandIn], lis
         to.sort_unstable();
         to.dedup();
         if to.len() < 2 {
-            let mut faults = Faults {
-                file: "stand_ins.csv",
-                row: movement.id.clone(),
-                list,
-            };
-            faults.add(
-                "from",
-                format!("{} different stand-ins", to.len()),
-                "give at least two",
-            );
+            let mut faults = Faults { file: "stand_ins.csv", row: movement.id.clone(), list };
+            faults.add("from", format!("{} different stand-ins", to.len()), "give at least two");
         }
     }
     for (k, s) in stand_ins.iter().enumerate() {
         let (from, to) = (&movements[s.from], &movements[s.to]);
-        let mut faults = Faults {
-            file: "stand_ins.csv",
-            row: format!("{} -> {}", from.id, to.id),
-            list,
-        };
-        if stand_ins[..k]
-            .iter()
-            .any(|t| (t.from, t.to, t.kind) == (s.from, s.to, s.kind))
-        {
+        let mut faults = Faults { file: "stand_ins.csv", row: format!("{} -> {}", from.id, to.id), list };
+        if stand_ins[..k].iter().any(|t| (t.from, t.to, t.kind) == (s.from, s.to, s.kind)) {
             faults.add("kind", "the same stand-in twice", "keep one of them");
         }
         if let StandInKind::Discomfort(region) = s.kind
             && to.flag(region) > 0
             && to.flag(region) >= from.flag(region)
         {
-            faults.add(
-                "to",
-                "asks as much of the sore region",
-                "choose one that asks less of it",
-            );
+            faults.add("to", "asks as much of the sore region", "choose one that asks less of it");
         }
     }
 }

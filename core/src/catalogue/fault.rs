@@ -20,11 +20,7 @@ pub struct Fault {
 
 impl fmt::Display for Fault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(
-            f,
-            "{}, row {}, {}: {}; {}",
-            self.file, self.row, self.field, self.problem, self.remedy
-        )
+        write!(f, "{}, row {}, {}: {}; {}", self.file, self.row, self.field, self.problem, self.remedy)
     }
 }
 

@@ -165,12 +165,7 @@ impl Catalogue {
         let mut scored: Vec<(usize, &str)> = self
             .movements
             .iter()
-            .map(|m| {
-                (
-                    wanted.iter().filter(|w| m.id.contains(**w)).count(),
-                    m.id.as_str(),
-                )
-            })
+            .map(|m| (wanted.iter().filter(|w| m.id.contains(**w)).count(), m.id.as_str()))
             .filter(|(n, _)| *n > 0)
             .collect();
         scored.sort_by(|a, b| b.0.cmp(&a.0).then(a.1.cmp(b.1)));

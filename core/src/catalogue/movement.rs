@@ -230,17 +230,11 @@ pub struct Movement {
 impl Movement {
     /// Weight of the flag for a region, 0 when there is none.
     pub fn flag(&self, region: usize) -> i32 {
-        self.flags
-            .iter()
-            .find(|f| f.region == region)
-            .map_or(0, |f| f.weight)
+        self.flags.iter().find(|f| f.region == region).map_or(0, |f| f.weight)
     }
 
     /// Muscles trained directly.
     pub fn direct(&self) -> impl Iterator<Item = usize> {
-        self.trains
-            .iter()
-            .filter(|a| a.share == ShareKind::Direct)
-            .map(|a| a.muscle)
+        self.trains.iter().filter(|a| a.share == ShareKind::Direct).map(|a| a.muscle)
     }
 }

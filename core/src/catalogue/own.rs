@@ -100,11 +100,7 @@ pub(super) fn add(catalogue: &Catalogue, own: &[OwnMovement]) -> Result<Catalogu
     let mut list = Vec::new();
     let mut out = catalogue.clone();
     for o in own {
-        let mut faults = Faults {
-            file: FILE,
-            row: o.id.clone(),
-            list: &mut list,
-        };
+        let mut faults = Faults { file: FILE, row: o.id.clone(), list: &mut list };
         if !o.id.starts_with("own_") {
             faults.add("id", format!("{:?}", o.id), "begin it with own_");
         }
@@ -117,19 +113,11 @@ pub(super) fn add(catalogue: &Catalogue, own: &[OwnMovement]) -> Result<Catalogu
         let mut m = movement(&row(o), &known, true, &mut faults);
         for t in &o.trains {
             let Some(muscle) = catalogue.muscle(&t.muscle) else {
-                faults.add(
-                    "trains",
-                    format!("muscle {:?} is unknown", t.muscle),
-                    "use an id of muscles.csv",
-                );
+                faults.add("trains", format!("muscle {:?} is unknown", t.muscle), "use an id of muscles.csv");
                 continue;
             };
             let Some(share) = ShareKind::read(&t.share) else {
-                faults.add(
-                    "trains",
-                    format!("share {:?}", t.share),
-                    "write direct or indirect",
-                );
+                faults.add("trains", format!("share {:?}", t.share), "write direct or indirect");
                 continue;
             };
             if m.trains.iter().any(|a| a.muscle == muscle) {
@@ -155,13 +143,7 @@ fn row(o: &OwnMovement) -> MovementRow {
     let equipment = o
         .equipment
         .iter()
-        .map(|a| {
-            if a.is_empty() {
-                "floor".to_owned()
-            } else {
-                a.join("+")
-            }
-        })
+        .map(|a| if a.is_empty() { "floor".to_owned() } else { a.join("+") })
         .collect::<Vec<_>>()
         .join(";");
     MovementRow {

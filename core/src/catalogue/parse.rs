@@ -98,11 +98,7 @@ fn table<R: DeserializeOwned>(file: &str, text: &str, list: &mut Vec<Fault>) -> 
             Ok(row) => rows.push((line.to_string(), row)),
             Err(e) => {
                 let line = e.position().map_or(line as u64, csv::Position::line);
-                let mut faults = Faults {
-                    file,
-                    row: line.to_string(),
-                    list,
-                };
+                let mut faults = Faults { file, row: line.to_string(), list };
                 faults.add(
                     "row",
                     e.to_string(),
@@ -120,32 +116,17 @@ fn named(file: &str, text: &str, list: &mut Vec<Fault>) -> Vec<Named> {
     for (row, r) in rows {
         let mut faults = Faults { file, row, list };
         check_id(&r.id, out.iter().any(|n| n.id == r.id), &r.name, &mut faults);
-        out.push(Named {
-            id: r.id,
-            name: r.name,
-        });
+        out.push(Named { id: r.id, name: r.name });
     }
     out
 }
 
 pub(super) fn check_id(id: &str, taken: bool, name: &str, faults: &mut Faults<'_>) {
-    if id.is_empty()
-        || !id
-            .chars()
-            .all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '_')
-    {
-        faults.add(
-            "id",
-            format!("{id:?} is not an id"),
-            "use lower case letters, digits and underscores",
-        );
+    if id.is_empty() || !id.chars().all(|c| c.is_ascii_lowercase() || c.is_ascii_digit() || c == '_') {
+        faults.add("id", format!("{id:?} is not an id"), "use lower case letters, digits and underscores");
     }
     if taken {
-        faults.add(
-            "id",
-            format!("{id:?} is taken"),
-            "choose another; ids are for ever",
-        );
+        faults.add("id", format!("{id:?} is taken"), "choose another; ids are for ever");
     }
     if name.trim().is_empty() {
         faults.add("name", "empty", "give a name");
@@ -157,11 +138,7 @@ pub(super) fn whole(field: &str, text: &str, low: i32, high: i32, faults: &mut F
     match text.trim().parse::<i32>() {
         Ok(n) if (low..=high).contains(&n) => n,
         _ => {
-            faults.add(
-                field,
-                format!("{text:?}"),
-                format!("give a whole number from {low} to {high}"),
-            );
+            faults.add(field, format!("{text:?}"), format!("give a whole number from {low} to {high}"));
             low
         }
     }
@@ -190,11 +167,7 @@ fn grams(field: &str, text: &str, faults: &mut Faults<'_>) -> i32 {
         (0..=50).contains(&kg).then_some(kg * 1000 + fraction)
     })();
     parsed.unwrap_or_else(|| {
-        faults.add(
-            field,
-            format!("{text:?}"),
-            "give kilograms from 0 to 50 with at most three decimals",
-        );
+        faults.add(field, format!("{text:?}"), "give kilograms from 0 to 50 with at most three decimals");
         0
     })
 }
@@ -221,18 +194,10 @@ pub(super) struct Known<'a> {
 
 /// Reads one movement row; every fault is noted and a stand-in value taken so that all are found at once.
 pub(super) fn movement(row: &MovementRow, known: &Known<'_>, own: bool, faults: &mut Faults<'_>) -> Movement {
-    let pattern = known
-        .patterns
-        .iter()
-        .position(|p| p.id == row.pattern)
-        .unwrap_or_else(|| {
-            faults.add(
-                "pattern",
-                format!("{:?} is unknown", row.pattern),
-                "use an id of patterns.csv",
-            );
-            0
-        });
+    let pattern = known.patterns.iter().position(|p| p.id == row.pattern).unwrap_or_else(|| {
+        faults.add("pattern", format!("{:?} is unknown", row.pattern), "use an id of patterns.csv");
+        0
+    });
     let mut equipment = Vec::new();
     for alternative in row.equipment.split(';') {
         let mut parts = Vec::new();
@@ -256,28 +221,13 @@ pub(super) fn movement(row: &MovementRow, known: &Known<'_>, own: bool, faults: 
             Some(region) if flags.iter().any(|f| f.region == region) => {
                 faults.add("flags", format!("{id:?} twice"), "keep one of them");
             }
-            Some(region) => flags.push(RegionFlag {
-                region,
-                weight: whole("flags", weight, 1, 3, faults),
-            }),
-            None => faults.add(
-                "flags",
-                format!("region {id:?} is unknown"),
-                "use ids of regions.csv",
-            ),
+            Some(region) => flags.push(RegionFlag { region, weight: whole("flags", weight, 1, 3, faults) }),
+            None => faults.add("flags", format!("region {id:?} is unknown"), "use ids of regions.csv"),
         }
     }
-    let joint_actions: Vec<String> = row
-        .joint_actions
-        .split(';')
-        .map(|s| s.trim().to_owned())
-        .collect();
+    let joint_actions: Vec<String> = row.joint_actions.split(';').map(|s| s.trim().to_owned()).collect();
     if joint_actions.iter().any(String::is_empty) {
-        faults.add(
-            "joint_actions",
-            "empty",
-            "name the joint actions under load, separated by semicolons",
-        );
+        faults.add("joint_actions", "empty", "name the joint actions under load, separated by semicolons");
     }
     Movement {
         id: row.id.clone(),
@@ -312,16 +262,8 @@ pub(super) fn catalogue(files: &Files<'_>) -> Result<Catalogue, Vec<Fault>> {
     let version = match toml::from_str::<VersionFile>(&files.version) {
         Ok(v) => v.version,
         Err(e) => {
-            let mut faults = Faults {
-                file: "version.toml",
-                row: "-".into(),
-                list: &mut list,
-            };
-            faults.add(
-                "file",
-                e.message().to_owned(),
-                "give version and licence, both as text",
-            );
+            let mut faults = Faults { file: "version.toml", row: "-".into(), list: &mut list };
+            faults.add("file", e.message().to_owned(), "give version and licence, both as text");
             String::new()
         }
     };
@@ -330,33 +272,17 @@ pub(super) fn catalogue(files: &Files<'_>) -> Result<Catalogue, Vec<Fault>> {
     let equipment = named("equipment.csv", &files.equipment, &mut list);
     let regions = named("regions.csv", &files.regions, &mut list);
     if patterns.is_empty() || muscles.is_empty() {
-        let mut faults = Faults {
-            file: "patterns.csv",
-            row: "-".into(),
-            list: &mut list,
-        };
-        faults.add(
-            "file",
-            "no patterns or no muscles",
-            "both files need at least one row",
-        );
+        let mut faults = Faults { file: "patterns.csv", row: "-".into(), list: &mut list };
+        faults.add("file", "no patterns or no muscles", "both files need at least one row");
         return Err(list);
     }
 
-    let known = Known {
-        patterns: &patterns,
-        equipment: &equipment,
-        regions: &regions,
-    };
+    let known = Known { patterns: &patterns, equipment: &equipment, regions: &regions };
     let mut movements: Vec<Movement> = Vec::new();
     let mut by_id = BTreeMap::new();
     let mut row_of = Vec::new();
     for (row, r) in table::<MovementRow>("movements.csv", &files.movements, &mut list) {
-        let mut faults = Faults {
-            file: "movements.csv",
-            row: row.clone(),
-            list: &mut list,
-        };
+        let mut faults = Faults { file: "movements.csv", row: row.clone(), list: &mut list };
         check_id(&r.id, by_id.contains_key(&r.id), &r.name, &mut faults);
         by_id.entry(r.id.clone()).or_insert(movements.len());
         movements.push(movement(&r, &known, false, &mut faults));
@@ -365,29 +291,13 @@ pub(super) fn catalogue(files: &Files<'_>) -> Result<Catalogue, Vec<Fault>> {
 
     attributions(&files.attributions, &muscles, &by_id, &mut movements, &mut list);
     for (m, row) in movements.iter().zip(row_of) {
-        check_attributions(
-            m,
-            &mut Faults {
-                file: "attributions.csv",
-                row,
-                list: &mut list,
-            },
-        );
+        check_attributions(m, &mut Faults { file: "attributions.csv", row, list: &mut list });
     }
     let stand_ins = stand_ins(&files.stand_ins, &muscles, &regions, &by_id, &mut list);
     check_stand_ins(&movements, &stand_ins, &mut list);
 
     if list.is_empty() {
-        Ok(Catalogue {
-            version,
-            muscles,
-            patterns,
-            equipment,
-            regions,
-            movements,
-            stand_ins,
-            by_id,
-        })
+        Ok(Catalogue { version, muscles, patterns, equipment, regions, movements, stand_ins, by_id })
     } else {
         Err(list)
     }
@@ -396,22 +306,13 @@ pub(super) fn catalogue(files: &Files<'_>) -> Result<Catalogue, Vec<Fault>> {
 fn muscles(text: &str, list: &mut Vec<Fault>) -> Vec<Muscle> {
     let mut out: Vec<Muscle> = Vec::new();
     for (row, r) in table::<MuscleRow>("muscles.csv", text, list) {
-        let mut faults = Faults {
-            file: "muscles.csv",
-            row,
-            list,
-        };
+        let mut faults = Faults { file: "muscles.csv", row, list };
         check_id(&r.id, out.iter().any(|m| m.id == r.id), &r.name, &mut faults);
         if !["lower", "upper", "trunk"].contains(&r.region.as_str()) {
             faults.add("region", format!("{:?}", r.region), "write lower, upper or trunk");
         }
         let major = yes("major", &r.major, &mut faults);
-        out.push(Muscle {
-            id: r.id,
-            name: r.name,
-            region: r.region,
-            major,
-        });
+        out.push(Muscle { id: r.id, name: r.name, region: r.region, major });
     }
     out
 }
@@ -419,11 +320,7 @@ fn muscles(text: &str, list: &mut Vec<Fault>) -> Vec<Muscle> {
 fn patterns(text: &str, list: &mut Vec<Fault>) -> Vec<Pattern> {
     let mut out: Vec<Pattern> = Vec::new();
     for (row, r) in table::<PatternRow>("patterns.csv", text, list) {
-        let mut faults = Faults {
-            file: "patterns.csv",
-            row,
-            list,
-        };
+        let mut faults = Faults { file: "patterns.csv", row, list };
         check_id(&r.id, out.iter().any(|p| p.id == r.id), &r.name, &mut faults);
         let kind = match r.kind.as_str() {
             "compound" => PatternKind::Compound,
@@ -431,11 +328,7 @@ fn patterns(text: &str, list: &mut Vec<Fault>) -> Vec<Pattern> {
             "trunk" => PatternKind::Trunk,
             "carry" => PatternKind::Carry,
             other => {
-                faults.add(
-                    "kind",
-                    format!("{other:?}"),
-                    "write compound, single_joint, trunk or carry",
-                );
+                faults.add("kind", format!("{other:?}"), "write compound, single_joint, trunk or carry");
                 PatternKind::Compound
             }
         };
@@ -449,13 +342,7 @@ fn patterns(text: &str, list: &mut Vec<Fault>) -> Vec<Pattern> {
             }
         };
         let base_group = (r.base_group != "none").then_some(r.base_group);
-        out.push(Pattern {
-            id: r.id,
-            name: r.name,
-            kind,
-            base_group,
-            direction,
-        });
+        out.push(Pattern { id: r.id, name: r.name, kind, base_group, direction });
     }
     out
 }
@@ -468,43 +355,21 @@ fn attributions(
     list: &mut Vec<Fault>,
 ) {
     for (row, r) in table::<AttributionRow>("attributions.csv", text, list) {
-        let mut faults = Faults {
-            file: "attributions.csv",
-            row,
-            list,
-        };
+        let mut faults = Faults { file: "attributions.csv", row, list };
         let Some(&m) = by_id.get(&r.movement) else {
-            faults.add(
-                "movement",
-                format!("{:?} is unknown", r.movement),
-                "use an id of movements.csv",
-            );
+            faults.add("movement", format!("{:?} is unknown", r.movement), "use an id of movements.csv");
             continue;
         };
         let Some(muscle) = muscles.iter().position(|x| x.id == r.muscle) else {
-            faults.add(
-                "muscle",
-                format!("{:?} is unknown", r.muscle),
-                "use an id of muscles.csv",
-            );
+            faults.add("muscle", format!("{:?} is unknown", r.muscle), "use an id of muscles.csv");
             continue;
         };
         let share = word!(ShareKind, r.share, faults, ShareKind::Indirect);
         let second = (!r.second_reason.trim().is_empty()).then_some((r.second_reason, r.second_source));
         if movements[m].trains.iter().any(|a| a.muscle == muscle) {
-            faults.add(
-                "muscle",
-                format!("{:?} twice for {:?}", r.muscle, r.movement),
-                "keep one of them",
-            );
+            faults.add("muscle", format!("{:?} twice for {:?}", r.muscle, r.movement), "keep one of them");
         }
-        movements[m].trains.push(Attribution {
-            muscle,
-            share,
-            reason: r.reason,
-            source: r.source,
-            second,
-        });
+        movements[m].trains.push(Attribution { muscle, share, reason: r.reason, source: r.source, second });
     }
 }
 
@@ -517,22 +382,14 @@ fn stand_ins(
 ) -> Vec<StandIn> {
     let mut out = Vec::new();
     for (row, r) in table::<StandInRow>("stand_ins.csv", text, list) {
-        let mut faults = Faults {
-            file: "stand_ins.csv",
-            row,
-            list,
-        };
+        let mut faults = Faults { file: "stand_ins.csv", row, list };
         let kind = StandInKind::read(
             &r.kind,
             |id| regions.iter().position(|x| x.id == id),
             |id| muscles.iter().position(|x| x.id == id),
         );
         if kind.is_none() {
-            faults.add(
-                "kind",
-                format!("{:?}", r.kind),
-                format!("write {}", StandInKind::WORDS),
-            );
+            faults.add("kind", format!("{:?}", r.kind), format!("write {}", StandInKind::WORDS));
         }
         let from = by_id.get(&r.from).copied();
         let to = by_id.get(&r.to).copied();
@@ -548,12 +405,7 @@ fn stand_ins(
             if from == to {
                 faults.add("to", "a movement cannot stand in for itself", "name another");
             }
-            out.push(StandIn {
-                from,
-                to,
-                kind,
-                reason: r.reason,
-            });
+            out.push(StandIn { from, to, kind, reason: r.reason });
         }
     }
     out

@@ -50,44 +50,17 @@ pub struct Texts {
 const FILES: &[(&str, &str)] = &[
     ("texts/squat.toml", include_str!("../../data/texts/squat.toml")),
     ("texts/lunge.toml", include_str!("../../data/texts/lunge.toml")),
-    (
-        "texts/lower_single_joint.toml",
-        include_str!("../../data/texts/lower_single_joint.toml"),
-    ),
+    ("texts/lower_single_joint.toml", include_str!("../../data/texts/lower_single_joint.toml")),
     ("texts/hinge.toml", include_str!("../../data/texts/hinge.toml")),
-    (
-        "texts/knee_flexion.toml",
-        include_str!("../../data/texts/knee_flexion.toml"),
-    ),
+    ("texts/knee_flexion.toml", include_str!("../../data/texts/knee_flexion.toml")),
     ("texts/trunk.toml", include_str!("../../data/texts/trunk.toml")),
-    (
-        "texts/horizontal_press.toml",
-        include_str!("../../data/texts/horizontal_press.toml"),
-    ),
-    (
-        "texts/vertical_press.toml",
-        include_str!("../../data/texts/vertical_press.toml"),
-    ),
-    (
-        "texts/push_single_joint.toml",
-        include_str!("../../data/texts/push_single_joint.toml"),
-    ),
-    (
-        "texts/horizontal_pull.toml",
-        include_str!("../../data/texts/horizontal_pull.toml"),
-    ),
-    (
-        "texts/vertical_pull.toml",
-        include_str!("../../data/texts/vertical_pull.toml"),
-    ),
-    (
-        "texts/additions.toml",
-        include_str!("../../data/texts/additions.toml"),
-    ),
-    (
-        "texts/pull_single_joint.toml",
-        include_str!("../../data/texts/pull_single_joint.toml"),
-    ),
+    ("texts/horizontal_press.toml", include_str!("../../data/texts/horizontal_press.toml")),
+    ("texts/vertical_press.toml", include_str!("../../data/texts/vertical_press.toml")),
+    ("texts/push_single_joint.toml", include_str!("../../data/texts/push_single_joint.toml")),
+    ("texts/horizontal_pull.toml", include_str!("../../data/texts/horizontal_pull.toml")),
+    ("texts/vertical_pull.toml", include_str!("../../data/texts/vertical_pull.toml")),
+    ("texts/additions.toml", include_str!("../../data/texts/additions.toml")),
+    ("texts/pull_single_joint.toml", include_str!("../../data/texts/pull_single_joint.toml")),
 ];
 
 impl Texts {
@@ -112,34 +85,19 @@ impl Texts {
             let read: BTreeMap<String, Text> = match toml::from_str(source) {
                 Ok(read) => read,
                 Err(e) => {
-                    let mut faults = Faults {
-                        file,
-                        row: "-".into(),
-                        list: &mut list,
-                    };
-                    faults.add(
-                        "file",
-                        e.to_string().replace('\n', " "),
-                        "mend the TOML at the place named",
-                    );
+                    let mut faults = Faults { file, row: "-".into(), list: &mut list };
+                    faults.add("file", e.to_string().replace('\n', " "), "mend the TOML at the place named");
                     continue;
                 }
             };
             for (id, text) in read {
-                let mut faults = Faults {
-                    file,
-                    row: id.clone(),
-                    list: &mut list,
-                };
+                let mut faults = Faults { file, row: id.clone(), list: &mut list };
                 match catalogue.movement(&id) {
                     None => faults.add("id", "no such movement", "use an id of movements.csv"),
                     Some(movement) => check(&text, movement.trap, &mut faults),
                 }
                 for cue in &text.cues {
-                    cue_uses
-                        .entry(cue.trim().to_lowercase())
-                        .or_default()
-                        .push(id.clone());
+                    cue_uses.entry(cue.trim().to_lowercase()).or_default().push(id.clone());
                 }
                 if by_id.insert(id, text).is_some() {
                     faults.add("id", "a second text for this movement", "keep one of them");
@@ -148,35 +106,15 @@ impl Texts {
         }
         for (cue, ids) in &cue_uses {
             if ids.len() > 3 {
-                let mut faults = Faults {
-                    file: "texts",
-                    row: ids.join(" "),
-                    list: &mut list,
-                };
-                faults.add(
-                    "cues",
-                    format!("{cue:?} serves {} movements", ids.len()),
-                    "write one for each",
-                );
+                let mut faults = Faults { file: "texts", row: ids.join(" "), list: &mut list };
+                faults.add("cues", format!("{cue:?} serves {} movements", ids.len()), "write one for each");
             }
         }
-        for movement in catalogue
-            .movements
-            .iter()
-            .filter(|m| !m.own && !by_id.contains_key(&m.id))
-        {
-            let mut faults = Faults {
-                file: "texts",
-                row: movement.id.clone(),
-                list: &mut list,
-            };
+        for movement in catalogue.movements.iter().filter(|m| !m.own && !by_id.contains_key(&m.id)) {
+            let mut faults = Faults { file: "texts", row: movement.id.clone(), list: &mut list };
             faults.add("id", "no text for this movement", "add a table with its id");
         }
-        if list.is_empty() {
-            Ok(Self { by_id })
-        } else {
-            Err(list)
-        }
+        if list.is_empty() { Ok(Self { by_id }) } else { Err(list) }
     }
 
     /// The text of a movement.
@@ -203,11 +141,7 @@ fn check(text: &Text, trap: Trap, faults: &mut Faults<'_>) {
         faults.add("cues", format!("{} cues", text.cues.len()), "give three to six");
     }
     if text.faults.len() < 2 {
-        faults.add(
-            "faults",
-            "fewer than two",
-            "give at least two, each with its remedy",
-        );
+        faults.add("faults", "fewer than two", "give at least two, each with its remedy");
     }
     if text.cautions.is_empty() {
         faults.add("cautions", "none", "say what can hurt and what to check");
@@ -215,17 +149,9 @@ fn check(text: &Text, trap: Trap, faults: &mut Faults<'_>) {
     let blank = |s: &String| s.trim().is_empty();
     let pairs = text.faults.iter().flat_map(|f| [&f.fault, &f.remedy]);
     if text.cues.iter().chain(&text.cautions).chain(pairs).any(blank) {
-        faults.add(
-            "cues",
-            "an empty line among cues, faults or cautions",
-            "write it or take it out",
-        );
+        faults.add("cues", "an empty line among cues, faults or cautions", "write it or take it out");
     }
     if trap != Trap::None && text.bail_out.as_ref().is_none_or(blank) {
-        faults.add(
-            "bail_out",
-            "missing where a failed repetition can trap the lifter",
-            "say how to get out",
-        );
+        faults.add("bail_out", "missing where a failed repetition can trap the lifter", "say how to get out");
     }
 }

@@ -8,7 +8,9 @@ use super::model::{self, Day, Group, HeavyClass, Instance, PairClass, Pattern, P
 use super::prescription::{Prescription, blend, prescribe, work_s};
 use super::targets::{Target, targets};
 use super::weights::{Weights, below};
-use crate::catalogue::{self, Catalogue, Direction, Laterality, LoadKind, Movement, PatternKind, Tier};
+use crate::catalogue::{
+    self, Catalogue, Direction, Laterality, LoadKind, Measure, Movement, PatternKind, Tier,
+};
 use crate::safety::Ease;
 
 /// A brief made into numbers, with the way back from numbers to names.
@@ -62,6 +64,10 @@ pub fn build(brief: &Brief, catalogue: &Catalogue, weights: &Weights, keep: Keep
     let mut prescriptions = Vec::new();
     let mut removed = Vec::new();
     let groups = groups(brief, catalogue, weights, &eases, &mut notices);
+    let loaded_groups: Vec<Option<String>> = (catalogue.movements.iter().zip(&eases))
+        .filter(|(m, ease)| ease.is_some() && takes_load(m))
+        .map(|(m, _)| catalogue.patterns[m.pattern].base_group.clone())
+        .collect();
     for (m, result) in outcome.into_iter().enumerate() {
         match result {
             Err(removal) => removed.push((m, removal)),
@@ -72,6 +78,7 @@ pub fn build(brief: &Brief, catalogue: &Catalogue, weights: &Weights, keep: Keep
                     weights,
                     groups: &groups,
                     carrying: &carrying,
+                    loaded_groups: &loaded_groups,
                 };
                 let (movement, prescription) = builder.build(m, ease, &wished);
                 movements.push(m);
@@ -81,19 +88,14 @@ pub fn build(brief: &Brief, catalogue: &Catalogue, weights: &Weights, keep: Keep
         }
     }
 
-    let days: Vec<Day> = (0..brief.days as usize)
-        .map(|d| day(brief, weights, layout[d], d))
-        .collect();
+    let days: Vec<Day> = (0..brief.days as usize).map(|d| day(brief, weights, layout[d], d)).collect();
     let patterns = catalogue
         .patterns
         .iter()
         .map(|p| {
             let twice = brief.days as i32 >= weights.session.short_patterns_days
                 && (p.direction != Direction::None || p.id == "lunge");
-            Pattern {
-                id: p.id.clone(),
-                per_session_max: if twice { 2 } else { 1 },
-            }
+            Pattern { id: p.id.clone(), per_session_max: if twice { 2 } else { 1 } }
         })
         .collect();
     let mut instance = Instance {
@@ -113,12 +115,7 @@ pub fn build(brief: &Brief, catalogue: &Catalogue, weights: &Weights, keep: Keep
         let mut kept = Vec::new();
         for (k, by) in by.iter().enumerate() {
             match by {
-                Some(better) => removed.push((
-                    movements[k],
-                    Removal::Dominated {
-                        by: movements[*better],
-                    },
-                )),
+                Some(better) => removed.push((movements[k], Removal::Dominated { by: movements[*better] })),
                 None => kept.push(k),
             }
         }
@@ -128,16 +125,7 @@ pub fn build(brief: &Brief, catalogue: &Catalogue, weights: &Weights, keep: Keep
     }
     instance.prices = prices(brief, weights, &instance.movements);
     notices.extend(reachability(brief, &instance));
-    Case {
-        instance,
-        movements,
-        prescriptions,
-        removed,
-        notices,
-        carrying,
-        wished,
-        eases,
-    }
+    Case { instance, movements, prescriptions, removed, notices, carrying, wished, eases }
 }
 
 /// The movements that carry the programme.
@@ -162,26 +150,19 @@ fn carrying(
     }
     let choose = |group: &str| -> Option<usize> {
         let list = weights.carrying.get(group)?;
-        let usable = list
-            .iter()
-            .filter_map(|id| catalogue.find(id))
-            .filter(|m| eases[*m].is_some());
-        // A movement that a sore region makes dear gives way to the first that is not.
-        usable.min_by_key(|m| eases[*m].map_or(0, |e| e.discomfort))
+        let usable = list.iter().filter_map(|id| catalogue.find(id)).filter(|m| eases[*m].is_some());
+        // Each unit of discomfort is worth three places: a sore region gives way, but not to work without load.
+        usable
+            .enumerate()
+            .min_by_key(|(rank, m)| *rank as i32 + 3 * eases[*m].map_or(0, |e| e.discomfort))
+            .map(|(_, m)| m)
     };
-    let mut out: Vec<usize> = [
-        "knee",
-        "horizontal_press",
-        "vertical_pull",
-        "hinge",
-        "vertical_press",
-    ]
-    .iter()
-    .filter_map(|g| choose(g))
-    .collect();
-    let pulls = out
+    let mut out: Vec<usize> = ["knee", "horizontal_press", "vertical_pull", "hinge", "vertical_press"]
         .iter()
-        .any(|m| catalogue.patterns[catalogue.movements[*m].pattern].direction == Direction::Pull);
+        .filter_map(|g| choose(g))
+        .collect();
+    let pulls =
+        out.iter().any(|m| catalogue.patterns[catalogue.movements[*m].pattern].direction == Direction::Pull);
     if !pulls {
         out.extend(choose("horizontal_pull"));
     }
@@ -232,11 +213,7 @@ fn groups(
         }
     }
     let x = &weights.exposures;
-    let wanted = if brief.days as i32 >= x.base_group_wanted_from_days {
-        x.base_group_wanted
-    } else {
-        1
-    };
+    let wanted = if brief.days as i32 >= x.base_group_wanted_from_days { x.base_group_wanted } else { 1 };
     ids.into_iter()
         .map(|id| {
             let mut of_group = catalogue
@@ -253,15 +230,9 @@ fn groups(
                                 || w.pattern.as_ref() == Some(&catalogue.patterns[m.pattern].id))
                     })
                 });
-                notices.push(Notice::GroupUnavailable {
-                    group: id.clone(),
-                    by_choice,
-                });
+                notices.push(Notice::GroupUnavailable { group: id.clone(), by_choice });
             }
-            Group {
-                id: id.clone(),
-                exposures_wanted: if available { wanted } else { 0 },
-            }
+            Group { id: id.clone(), exposures_wanted: if available { wanted } else { 0 } }
         })
         .collect()
 }
@@ -273,11 +244,7 @@ fn day(brief: &Brief, weights: &Weights, weekday: i32, index: usize) -> Day {
     if brief.limits.stiff_ankles {
         warm_up_s += s.ankle_mobility_s;
     }
-    let extra = if brief.in_turn {
-        s.movements_extra_in_turn
-    } else {
-        0
-    };
+    let extra = if brief.in_turn { s.movements_extra_in_turn } else { 0 };
     let novice = brief.training_age == TrainingAge::Novice;
     let axial = if novice { s.axial.novice } else { s.axial.otherwise };
     let grip_sore = brief.severity_of("elbow").max(brief.severity_of("wrist"));
@@ -302,48 +269,34 @@ fn muscles(brief: &Brief, catalogue: &Catalogue, weights: &Weights) -> Vec<model
     targets(brief, catalogue, weights)
         .into_iter()
         .zip(&catalogue.muscles)
-        .map(
-            |(
-                Target {
-                    minimum,
-                    target,
-                    maximum,
-                    ..
-                },
-                m,
-            )| {
-                let support = weights.support.muscles.contains(&m.id);
-                let factor = if !every && brief.priorities.contains(&m.id) {
-                    p.priority_factor
-                } else {
-                    1
-                };
-                let below_target = if m.major {
-                    p.below_target.major
-                } else if support {
-                    p.below_target.support
-                } else {
-                    p.below_target.minor
-                };
-                let days_wanted = if m.major && target > 0 {
-                    weights.exposures.muscle_days_wanted.min(brief.days as i32)
-                } else {
-                    0
-                };
-                model::Muscle {
-                    id: m.id.clone(),
-                    minimum,
-                    target,
-                    maximum,
-                    below_minimum: p.below_minimum * factor,
-                    below_target: below_target * factor,
-                    above_maximum: p.above_maximum,
-                    days_wanted,
-                    day_threshold: weights.exposures.muscle_day_threshold,
-                    session_cap: weights.session.muscle_cap.of(brief.training_age),
-                }
-            },
-        )
+        .map(|(Target { minimum, target, maximum, .. }, m)| {
+            let support = weights.support.muscles.contains(&m.id);
+            let factor = if !every && brief.priorities.contains(&m.id) { p.priority_factor } else { 1 };
+            let below_target = if m.major {
+                p.below_target.major
+            } else if support {
+                p.below_target.support
+            } else {
+                p.below_target.minor
+            };
+            let days_wanted = if m.major && target > 0 {
+                weights.exposures.muscle_days_wanted.min(brief.days as i32)
+            } else {
+                0
+            };
+            model::Muscle {
+                id: m.id.clone(),
+                minimum,
+                target,
+                maximum,
+                below_minimum: p.below_minimum * factor,
+                below_target: below_target * factor,
+                above_maximum: p.above_maximum,
+                days_wanted,
+                day_threshold: weights.exposures.muscle_day_threshold,
+                session_cap: weights.session.muscle_cap.of(brief.training_age),
+            }
+        })
         .collect()
 }
 
@@ -365,21 +318,9 @@ fn prices(brief: &Brief, weights: &Weights, movements: &[model::Movement]) -> Pr
         near_heavy: p.near_heavy,
         longest: p.longest,
         few_movements: p.few_movements,
-        no_carrying: if movements.iter().any(|m| m.carrying) {
-            p.no_carrying
-        } else {
-            0
-        },
-        push_pull: if has(Side::Push) && has(Side::Pull) {
-            p.push_pull
-        } else {
-            0
-        },
-        pair_saves_s: if brief.in_turn {
-            single_rest - weights.timing.pair_change_s
-        } else {
-            0
-        },
+        no_carrying: if movements.iter().any(|m| m.carrying) { p.no_carrying } else { 0 },
+        push_pull: if has(Side::Push) && has(Side::Pull) { p.push_pull } else { 0 },
+        pair_saves_s: if brief.in_turn { single_rest - weights.timing.pair_change_s } else { 0 },
     }
 }
 
@@ -389,6 +330,8 @@ struct MovementBuilder<'a> {
     weights: &'a Weights,
     groups: &'a [Group],
     carrying: &'a [usize],
+    /// Base groups in which something usable takes a load.
+    loaded_groups: &'a [Option<String>],
 }
 
 impl MovementBuilder<'_> {
@@ -404,11 +347,7 @@ impl MovementBuilder<'_> {
         let prescription = prescribe(weights, brief.goal, m, ease);
         let carrying = self.carrying.contains(&index);
         let wish = wished.iter().find(|(_, of, _)| *of == index);
-        let heavy = if prescription.heavy() {
-            heavy_class(m.heavy_class)
-        } else {
-            HeavyClass::None
-        };
+        let heavy = if prescription.heavy() { heavy_class(m.heavy_class) } else { HeavyClass::None };
         let (sets_min, sets_max) = self.sets(m, carrying);
         let x = &weights.exposures;
         let mut exposures_max = if m.heavy_class == catalogue::HeavyClass::FloorPull {
@@ -441,9 +380,7 @@ impl MovementBuilder<'_> {
             _ => weights.timing.ramp_compound_s,
         };
         let single_joint = pattern.kind == PatternKind::SingleJoint;
-        let first = m
-            .direct()
-            .any(|g| brief.priorities.contains(&self.catalogue.muscles[g].id));
+        let first = m.direct().any(|g| brief.priorities.contains(&self.catalogue.muscles[g].id));
         let movement = model::Movement {
             id: m.id.clone(),
             set_s: work_s(weights, m, prescription) + prescription.rest_s,
@@ -451,10 +388,7 @@ impl MovementBuilder<'_> {
             sets_min,
             sets_max,
             pattern: m.pattern,
-            group: pattern
-                .base_group
-                .as_ref()
-                .and_then(|g| self.groups.iter().position(|x| x.id == *g)),
+            group: pattern.base_group.as_ref().and_then(|g| self.groups.iter().position(|x| x.id == *g)),
             single_joint,
             counts_to_third: single_joint && !first,
             compound: pattern.kind == PatternKind::Compound,
@@ -479,10 +413,7 @@ impl MovementBuilder<'_> {
             trains: m
                 .trains
                 .iter()
-                .map(|a| Share {
-                    muscle: a.muscle,
-                    half_sets: a.share.half_sets(),
-                })
+                .map(|a| Share { muscle: a.muscle, half_sets: a.share.half_sets() })
                 .collect(),
         };
         (movement, prescription)
@@ -513,14 +444,17 @@ impl MovementBuilder<'_> {
 
     fn session_price(&self, m: &Movement) -> i32 {
         let p = &self.weights.prices;
+        let pattern = &self.catalogue.patterns[m.pattern];
         let brief = self.brief;
         let strength = |price: i32| blend(brief.goal, price, 0, 0);
         let mastered = brief.training_age as i32 + 1;
         let mut price = p.skill_session * (m.skill - mastered).max(0);
         let compound = matches!(m.tier, Tier::Main | Tier::Compound);
-        let loaded = !matches!(m.load_kind, LoadKind::BodyMass | LoadKind::Band);
-        if compound && !loaded {
+        if compound && !takes_load(m) && self.loaded_groups.contains(&pattern.base_group) {
             price += p.no_load_session.of(brief.training_age);
+        }
+        if compound && m.measure == Measure::Hold {
+            price += p.hold_session;
         }
         if m.laterality == Laterality::Each && compound {
             price += strength(p.one_sided_session);
@@ -531,17 +465,18 @@ impl MovementBuilder<'_> {
         let explosive = m.joint_actions.iter().any(|a| a.contains("fast"));
         if explosive {
             let novice = brief.training_age == TrainingAge::Novice;
-            price += if novice {
-                p.explosive_session
-            } else {
-                blend(brief.goal, 0, 0, p.explosive_session)
-            };
+            price += if novice { p.explosive_session } else { blend(brief.goal, 0, 0, p.explosive_session) };
         }
         if brief.limits.stiff_ankles && self.catalogue.region("ankle").is_some_and(|r| m.flag(r) > 0) {
             price += p.ankle_session;
         }
         price
     }
+}
+
+/// Whether load can be added to a movement step by step.
+fn takes_load(m: &Movement) -> bool {
+    !matches!(m.load_kind, LoadKind::BodyMass | LoadKind::Band)
 }
 
 fn heavy_class(class: catalogue::HeavyClass) -> HeavyClass {
@@ -572,37 +507,21 @@ fn reachability(brief: &Brief, instance: &Instance) -> Vec<Notice> {
     if instance.movements.len() < 3 {
         out.push(Notice::NothingLeft);
     }
-    let severe = brief
-        .discomforts
-        .iter()
-        .filter(|d| d.severity == super::brief::Severity::Severe)
-        .count();
+    let severe = brief.discomforts.iter().filter(|d| d.severity == super::brief::Severity::Severe).count();
     if severe >= 4 {
         out.push(Notice::SeeCareFirst);
     }
-    let shortest = instance
-        .movements
-        .iter()
-        .map(|m| m.fixed_s + m.set_s * m.sets_min)
-        .min();
+    let shortest = instance.movements.iter().map(|m| m.fixed_s + m.set_s * m.sets_min).min();
     for (d, day) in instance.days.iter().enumerate() {
         if let Some(shortest) = shortest.filter(|s| *s > day.time_s) {
             let useful_minutes = (shortest + day.warm_up_s + 59) / 60;
-            out.push(Notice::TimeBelowOneMovement {
-                day: d,
-                useful_minutes,
-            });
+            out.push(Notice::TimeBelowOneMovement { day: d, useful_minutes });
         }
     }
     for (g, muscle) in instance.muscles.iter().enumerate() {
-        let trained = instance
-            .movements
-            .iter()
-            .any(|m| m.trains.iter().any(|t| t.muscle == g));
+        let trained = instance.movements.iter().any(|m| m.trains.iter().any(|t| t.muscle == g));
         if !trained && muscle.target > 0 {
-            out.push(Notice::MuscleUnavailable {
-                muscle: muscle.id.clone(),
-            });
+            out.push(Notice::MuscleUnavailable { muscle: muscle.id.clone() });
         }
     }
     for m in &instance.movements {

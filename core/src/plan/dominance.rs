@@ -53,9 +53,7 @@ fn beats(a: &Movement, b: &Movement, days: i32) -> bool {
 
 fn same_shares(a: &Movement, b: &Movement) -> bool {
     a.trains.len() == b.trains.len()
-        && a.trains.iter().all(|s| {
-            b.trains
-                .iter()
-                .any(|t| t.muscle == s.muscle && t.half_sets == s.half_sets)
-        })
+        && a.trains
+            .iter()
+            .all(|s| b.trains.iter().any(|t| t.muscle == s.muscle && t.half_sets == s.half_sets))
 }

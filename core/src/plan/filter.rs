@@ -46,12 +46,7 @@ pub fn circumstances(brief: &Brief, catalogue: &Catalogue) -> Circumstances {
         .collect();
     Circumstances {
         sore,
-        after_surgery: brief
-            .limits
-            .after_surgery
-            .iter()
-            .filter_map(|r| catalogue.region(r))
-            .collect(),
+        after_surgery: brief.limits.after_surgery.iter().filter_map(|r| catalogue.region(r)).collect(),
         no_lying_on_back: brief.limits.no_lying_on_back,
         no_lying_on_front: brief.limits.no_lying_on_front,
         no_long_breath_hold: brief.limits.no_long_breath_hold,
@@ -75,11 +70,7 @@ pub fn missing_kit(movement: &Movement, owned: &[bool]) -> Vec<usize> {
 
 /// For each kit of the catalogue whether the brief names it.
 pub fn owned_kit(brief: &Brief, catalogue: &Catalogue) -> Vec<bool> {
-    catalogue
-        .equipment
-        .iter()
-        .map(|e| e.id == "floor" || brief.equipment.contains(&e.id))
-        .collect()
+    catalogue.equipment.iter().map(|e| e.id == "floor" || brief.equipment.contains(&e.id)).collect()
 }
 
 /// For each movement of the catalogue: how it must be eased, or why it is out.
@@ -88,21 +79,14 @@ pub fn filter(brief: &Brief, catalogue: &Catalogue) -> Vec<Result<Ease, Removal>
     let owned = owned_kit(brief, catalogue);
     let mastered = brief.training_age as i32 + 3;
     let forbids = |m: &Movement| {
-        brief
-            .wishes
-            .iter()
-            .filter(|w| w.wish == WishKind::Forbid)
-            .any(|w| {
-                w.movement.as_ref() == Some(&m.id)
-                    || w.pattern.as_ref() == Some(&catalogue.patterns[m.pattern].id)
-            })
+        brief.wishes.iter().filter(|w| w.wish == WishKind::Forbid).any(|w| {
+            w.movement.as_ref() == Some(&m.id)
+                || w.pattern.as_ref() == Some(&catalogue.patterns[m.pattern].id)
+        })
     };
     let named = |m: &Movement| {
         brief.carrying.iter().flatten().any(|id| *id == m.id)
-            || brief
-                .wishes
-                .iter()
-                .any(|w| w.wish == WishKind::Require && w.movement.as_ref() == Some(&m.id))
+            || brief.wishes.iter().any(|w| w.wish == WishKind::Require && w.movement.as_ref() == Some(&m.id))
     };
     catalogue
         .movements

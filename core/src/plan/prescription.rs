@@ -56,17 +56,9 @@ pub(super) fn blend(goal: Goal, strength: i32, size: i32, health: i32) -> i32 {
 
 /// The prescription of a movement at the block's peak.
 pub(super) fn prescribe(weights: &Weights, goal: Goal, movement: &Movement, ease: Ease) -> Prescription {
-    let row = weights
-        .prescription
-        .iter()
-        .find(|p| p.tier == movement.tier.word());
+    let row = weights.prescription.iter().find(|p| p.tier == movement.tier.word());
     let Some(row) = row else {
-        return Prescription {
-            low: 8,
-            high: 12,
-            reserve: 2,
-            rest_s: 120,
-        };
+        return Prescription { low: 8, high: 12, reserve: 2, rest_s: 120 };
     };
     let of = |f: &dyn Fn(usize) -> i32| blend(goal, f(0), f(1), f(2));
     let mut low = of(&|k| row.reps[k].0);
@@ -76,37 +68,22 @@ pub(super) fn prescribe(weights: &Weights, goal: Goal, movement: &Movement, ease
         low = ease.reps_at_least;
     }
     let reserve = of(&|k| row.reserve[k]).max(ease.reserve_at_least);
-    let compound = matches!(movement.tier, Tier::Main | Tier::Compound);
-    let rest_s = (of(&|k| row.rest_s[k]) / 5 * 5).max(floor_of_rest_s(compound && heavy_set(low, reserve)));
+    let heavy = matches!(movement.tier, Tier::Main | Tier::Compound) && heavy_set(low, reserve);
+    let mut rest_s = of(&|k| row.rest_s[k]) / 5 * 5;
+    if !heavy {
+        rest_s = rest_s.min(weights.timing.rest_most_otherwise_s);
+    }
+    let rest_s = rest_s.max(floor_of_rest_s(heavy));
     match movement.measure {
-        Measure::Repetitions => Prescription {
-            low,
-            high,
-            reserve,
-            rest_s,
-        },
-        Measure::Hold => Prescription {
-            low: 20,
-            high: 40,
-            reserve,
-            rest_s,
-        },
-        Measure::Carry => Prescription {
-            low: 20,
-            high: 40,
-            reserve,
-            rest_s,
-        },
+        Measure::Repetitions => Prescription { low, high, reserve, rest_s },
+        // Seconds of a hold, metres of a carry (common practice, no source).
+        Measure::Hold | Measure::Carry => Prescription { low: 20, high: 40, reserve, rest_s },
     }
 }
 
 /// Seconds of work in one set.
 pub(super) fn work_s(weights: &Weights, movement: &Movement, p: Prescription) -> i32 {
-    let sides = if movement.laterality == crate::catalogue::Laterality::Each {
-        2
-    } else {
-        1
-    };
+    let sides = if movement.laterality == crate::catalogue::Laterality::Each { 2 } else { 1 };
     let once = if movement.tier == Tier::Trunk || movement.measure != Measure::Repetitions {
         weights.timing.trunk_set_s
     } else {
@@ -129,26 +106,10 @@ mod tests {
 
     #[test]
     fn blends_round_half_up() {
-        let even = Goal {
-            strength: 50,
-            size: 50,
-            health: 0,
-        };
+        let even = Goal { strength: 50, size: 50, health: 0 };
         assert_eq!(blend(even, 3, 6, 6), 5);
         assert_eq!(blend(even, 5, 10, 10), 8);
-        assert_eq!(
-            blend(
-                Goal {
-                    strength: 1,
-                    size: 0,
-                    health: 0
-                },
-                3,
-                6,
-                6
-            ),
-            3
-        );
+        assert_eq!(blend(Goal { strength: 1, size: 0, health: 0 }, 3, 6, 6), 3);
     }
 
     #[test]

@@ -59,23 +59,8 @@ pub const KITS: [(&str, &[&str]); 8] = [
             "pull_up_bar",
         ],
     ),
-    (
-        "garage",
-        &["barbell", "rack", "bench", "pull_up_bar", "dumbbells"],
-    ),
-    (
-        "barbell room",
-        &[
-            "barbell",
-            "rack",
-            "bench",
-            "pull_up_bar",
-            "dip_bars",
-            "blocks",
-            "trap_bar",
-            "box",
-        ],
-    ),
+    ("garage", &["barbell", "rack", "bench", "pull_up_bar", "dumbbells"]),
+    ("barbell room", &["barbell", "rack", "bench", "pull_up_bar", "dip_bars", "blocks", "trap_bar", "box"]),
     ("dumbbells", &["dumbbells", "bench", "bands", "box"]),
     ("one kettlebell", &["kettlebell", "pull_up_bar", "bands"]),
     (
@@ -104,34 +89,20 @@ pub fn sample_brief(seed: u64, catalogue: &Catalogue) -> Brief {
     let days = [1, 2, 2, 3, 3, 3, 3, 4, 4, 4, 5, 6][r.below(12)];
     let kit = [0, 0, 0, 1, 1, 2, 2, 3, 4, 4, 5, 6, 7][r.below(13)];
     let (kit_name, kit) = KITS[kit];
-    let goal = [
-        (50, 50, 0),
-        (100, 0, 0),
-        (0, 100, 0),
-        (0, 0, 100),
-        (30, 70, 0),
-        (30, 30, 40),
-        (60, 20, 20),
-    ][r.below(7)];
-    let training_age = [
-        TrainingAge::Novice,
-        TrainingAge::Intermediate,
-        TrainingAge::Intermediate,
-        TrainingAge::Advanced,
-    ][r.below(4)];
+    let goal = [(50, 50, 0), (100, 0, 0), (0, 100, 0), (0, 0, 100), (30, 70, 0), (30, 30, 40), (60, 20, 20)]
+        [r.below(7)];
+    let training_age =
+        [TrainingAge::Novice, TrainingAge::Intermediate, TrainingAge::Intermediate, TrainingAge::Advanced]
+            [r.below(4)];
     let minutes = [20, 30, 40, 45, 45, 50, 60, 60, 60, 75, 75, 90][r.below(12)];
     let minutes = if r.below(6) == 0 {
-        Minutes::Each(
-            (0..days)
-                .map(|_| minutes.max(20) - 10 * r.below(2) as u32)
-                .collect(),
-        )
+        Minutes::Each((0..days).map(|_| minutes.max(20) - 10 * r.below(2) as u32).collect())
     } else {
         Minutes::Same(minutes)
     };
     let mut weekdays = Vec::new();
     if r.below(4) == 0 {
-        for _ in 0..days + 1 {
+        for _ in 0..=days {
             weekdays.push(Weekday::ALL[r.below(7)]);
         }
     }
@@ -142,27 +113,15 @@ pub fn sample_brief(seed: u64, catalogue: &Catalogue) -> Brief {
             if discomforts.iter().all(|d| d.region != region) {
                 discomforts.push(Discomfort {
                     region,
-                    severity: [
-                        Severity::Mild,
-                        Severity::Mild,
-                        Severity::Moderate,
-                        Severity::Severe,
-                    ][r.below(4)],
-                    nature: if r.below(5) == 0 {
-                        Nature::NewOrWorse
-                    } else {
-                        Nature::Usual
-                    },
+                    severity: [Severity::Mild, Severity::Mild, Severity::Moderate, Severity::Severe]
+                        [r.below(4)],
+                    nature: if r.below(5) == 0 { Nature::NewOrWorse } else { Nature::Usual },
                 });
             }
         }
     }
     let limits = Limits {
-        screening: if r.below(10) == 0 {
-            Screening::Unanswered
-        } else {
-            Screening::AnsweredNoLimit
-        },
+        screening: if r.below(10) == 0 { Screening::Unanswered } else { Screening::AnsweredNoLimit },
         stiff_ankles: r.below(8) == 0,
         no_lying_on_back: r.below(25) == 0,
         no_lying_on_front: r.below(25) == 0,
@@ -178,32 +137,17 @@ pub fn sample_brief(seed: u64, catalogue: &Catalogue) -> Brief {
     let mut wishes: Vec<Wish> = Vec::new();
     for _ in 0..[0, 0, 1, 1, 2, 3][r.below(6)] {
         let movement = catalogue.movements[r.below(catalogue.movements.len())].id.clone();
-        let wish = [
-            WishKind::Require,
-            WishKind::Prefer,
-            WishKind::Prefer,
-            WishKind::Avoid,
-            WishKind::Forbid,
-        ][r.below(5)];
+        let wish = [WishKind::Require, WishKind::Prefer, WishKind::Prefer, WishKind::Avoid, WishKind::Forbid]
+            [r.below(5)];
         let times = (matches!(wish, WishKind::Require) && r.below(4) == 0).then_some(2);
         if wishes.iter().all(|w| w.movement.as_ref() != Some(&movement)) {
-            wishes.push(Wish {
-                wish,
-                movement: Some(movement),
-                pattern: None,
-                times,
-            });
+            wishes.push(Wish { wish, movement: Some(movement), pattern: None, times });
         }
     }
     let carrying = (r.below(6) == 0 && kit.contains(&"barbell") && kit.contains(&"rack")).then(|| {
-        [
-            "barbell_back_squat",
-            "barbell_bench_press",
-            "conventional_deadlift",
-            "barbell_row",
-        ]
-        .map(String::from)
-        .to_vec()
+        ["barbell_back_squat", "barbell_bench_press", "conventional_deadlift", "barbell_row"]
+            .map(String::from)
+            .to_vec()
     });
     Brief {
         format: "plinth.brief/1".into(),
@@ -211,11 +155,7 @@ pub fn sample_brief(seed: u64, catalogue: &Catalogue) -> Brief {
         days,
         weekdays,
         minutes,
-        goal: Goal {
-            strength: goal.0,
-            size: goal.1,
-            health: goal.2,
-        },
+        goal: Goal { strength: goal.0, size: goal.1, health: goal.2 },
         training_age,
         age_years: Some([19, 27, 34, 42, 55, 66][r.below(6)]),
         equipment: kit.iter().map(ToString::to_string).collect(),

@@ -21,10 +21,11 @@ pub struct Target {
 /// The ranges of all muscles, in half-sets, `minimum <= target <= maximum`.
 pub(super) fn targets(brief: &Brief, catalogue: &Catalogue, weights: &Weights) -> Vec<Target> {
     let row = |goal: &str, major: bool| {
-        weights.target.iter().find(|t| t.goal == goal).map_or(
-            (0, 0, 0),
-            |t| if major { t.major } else { t.minor }[brief.training_age as usize],
-        )
+        weights
+            .target
+            .iter()
+            .find(|t| t.goal == goal)
+            .map_or((0, 0, 0), |t| if major { t.major } else { t.minor }[brief.training_age as usize])
     };
     catalogue
         .muscles
@@ -44,27 +45,14 @@ pub(super) fn targets(brief: &Brief, catalogue: &Catalogue, weights: &Weights) -
             }
             let support = weights.support.muscles.contains(&m.id);
             let (strength, size, health) = if support {
-                (
-                    weights.support.target,
-                    weights.support.target,
-                    weights.support.target,
-                )
+                (weights.support.target, weights.support.target, weights.support.target)
             } else {
-                (
-                    row("strength", m.major),
-                    row("size", m.major),
-                    row("health", m.major),
-                )
+                (row("strength", m.major), row("size", m.major), row("health", m.major))
             };
             let minimum = blend(brief.goal, 2 * strength.0, 2 * size.0, 2 * health.0);
             let target = blend(brief.goal, 2 * strength.1, 2 * size.1, 2 * health.1).max(minimum);
             let maximum = blend(brief.goal, 2 * strength.2, 2 * size.2, 2 * health.2).max(target);
-            Target {
-                minimum,
-                target,
-                maximum,
-                own: false,
-            }
+            Target { minimum, target, maximum, own: false }
         })
         .collect()
 }

@@ -10,14 +10,6 @@ pub(super) fn instances() -> Vec<Instance> {
     let catalogue = Catalogue::builtin().expect("the catalogue is sound");
     let weights = Weights::builtin().expect("the weights are sound");
     (0..12)
-        .map(|seed| {
-            build(
-                &sample_brief(seed, &catalogue),
-                &catalogue,
-                &weights,
-                Keep::Undominated,
-            )
-            .instance
-        })
+        .map(|seed| build(&sample_brief(seed, &catalogue), &catalogue, &weights, Keep::Undominated).instance)
         .collect()
 }

@@ -67,6 +67,7 @@ pub(super) struct PriceTable {
     pub(super) distinct: ByAge,
     pub(super) skill_session: i32,
     pub(super) no_load_session: ByAge,
+    pub(super) hold_session: i32,
     pub(super) one_sided_session: i32,
     pub(super) light_session: i32,
     pub(super) explosive_session: i32,
@@ -128,6 +129,7 @@ pub(super) struct TimingTable {
     pub(super) ramp_main_s: i32,
     pub(super) ramp_compound_s: i32,
     pub(super) pair_change_s: i32,
+    pub(super) rest_most_otherwise_s: i32,
 }
 
 #[derive(Debug, Clone, Deserialize)]
@@ -205,10 +207,7 @@ impl Weights {
     /// # Errors
     /// The fault of the embedded file; none in a build whose tests pass.
     pub fn builtin() -> Result<Self, WeightsFault> {
-        Self::read(
-            include_str!("../../data/weights.toml"),
-            include_str!("../../data/carrying.csv"),
-        )
+        Self::read(include_str!("../../data/weights.toml"), include_str!("../../data/carrying.csv"))
     }
 
     /// Reads and checks a table of weights.
@@ -216,10 +215,7 @@ impl Weights {
     /// # Errors
     /// What is wrong with it.
     pub fn read(weights: &str, carrying: &str) -> Result<Self, WeightsFault> {
-        let fault = |problem: String| WeightsFault {
-            file: "weights.toml",
-            problem,
-        };
+        let fault = |problem: String| WeightsFault { file: "weights.toml", problem };
         let f: WeightFile = toml::from_str(weights).map_err(|e| fault(e.to_string()))?;
         for tier in ["main", "compound", "single_joint", "trunk"] {
             if !f.prescription.iter().any(|p| p.tier == tier) {
@@ -233,10 +229,7 @@ impl Weights {
         }
         let mut by_group: BTreeMap<String, Vec<String>> = BTreeMap::new();
         for row in csv::Reader::from_reader(carrying.as_bytes()).deserialize::<CarryingRow>() {
-            let row = row.map_err(|e| WeightsFault {
-                file: "carrying.csv",
-                problem: e.to_string(),
-            })?;
+            let row = row.map_err(|e| WeightsFault { file: "carrying.csv", problem: e.to_string() })?;
             by_group.entry(row.base_group).or_default().push(row.movement);
         }
         Ok(Self {
@@ -256,7 +249,5 @@ impl Weights {
 
 /// The value of the first row whose bound is above `key`.
 pub(super) fn below(rows: &[(i32, i32)], otherwise: i32, key: i32) -> i32 {
-    rows.iter()
-        .find(|(bound, _)| key < *bound)
-        .map_or(otherwise, |(_, value)| *value)
+    rows.iter().find(|(bound, _)| key < *bound).map_or(otherwise, |(_, value)| *value)
 }

@@ -104,10 +104,7 @@ pub fn permit(movement: &Movement, c: &Circumstances) -> Result<Ease, Refusal> {
         }
         let load = sore.severity * flag;
         if sore.severity >= 3 || load >= 4 || flag == 3 {
-            return Err(Refusal::Discomfort {
-                region: sore.region,
-                severity: sore.severity,
-            });
+            return Err(Refusal::Discomfort { region: sore.region, severity: sore.severity });
         }
         ease.discomfort += load;
     }

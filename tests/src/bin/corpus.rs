@@ -15,8 +15,10 @@ fn main() -> Result<(), Box<dyn Error>> {
     let catalogue = Catalogue::builtin().map_err(|f| format!("{f:?}"))?;
     let weights = Weights::builtin()?;
     let args: Vec<String> = std::env::args().collect();
-    let number = |k: usize| -> Result<u64, Box<dyn Error>> { Ok(args.get(k).ok_or("too few arguments")?.parse()?) };
-    let instance = |seed| build(&sample_brief(seed, &catalogue), &catalogue, &weights, Keep::Undominated).instance;
+    let number =
+        |k: usize| -> Result<u64, Box<dyn Error>> { Ok(args.get(k).ok_or("too few arguments")?.parse()?) };
+    let instance =
+        |seed| build(&sample_brief(seed, &catalogue), &catalogue, &weights, Keep::Undominated).instance;
     let mut out = std::io::stdout().lock();
     match args.get(1).map(String::as_str) {
         Some("instances") => {
@@ -42,12 +44,18 @@ fn main() -> Result<(), Box<dyn Error>> {
                     .iter()
                     .map(|d| d.iter().map(|s| (i.movements[s.movement].id.as_str(), s.sets)).collect())
                     .collect();
-                let line = serde_json::json!({"id": format!("{seed:03}"), "points": found.points, "micros": micros,
+                let brief = sample_brief(seed, &catalogue);
+                let line = serde_json::json!({"brief": brief, "id": format!("{seed:03}"), "points": found.points, "micros": micros,
                     "evaluations": found.evaluations, "movements": i.movements.len(), "week": week});
                 writeln!(out, "{line}")?;
             }
         }
-        _ => return Err("usage: corpus instances DIR FIRST COUNT | corpus weeks FIRST COUNT EVALUATIONS CHAINS".into()),
+        _ => {
+            return Err(
+                "usage: corpus instances DIR FIRST COUNT | corpus weeks FIRST COUNT EVALUATIONS CHAINS"
+                    .into(),
+            );
+        }
     }
     Ok(())
 }

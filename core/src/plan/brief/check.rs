@@ -89,9 +89,7 @@ impl Brief {
     pub(in crate::plan) fn contradictions(&self, muscles: usize) -> Vec<Notice> {
         let mut out = Vec::new();
         let forbidden = |id: &str| {
-            self.wishes
-                .iter()
-                .any(|w| w.wish == WishKind::Forbid && w.movement.as_deref() == Some(id))
+            self.wishes.iter().any(|w| w.wish == WishKind::Forbid && w.movement.as_deref() == Some(id))
         };
         let mut told: Vec<&str> = Vec::new();
         let wished = self
@@ -102,16 +100,12 @@ impl Brief {
         for id in wished.chain(self.carrying.iter().flatten().map(String::as_str)) {
             if forbidden(id) && !told.contains(&id) {
                 told.push(id);
-                out.push(Notice::RequiredAndForbidden {
-                    movement: id.to_owned(),
-                });
+                out.push(Notice::RequiredAndForbidden { movement: id.to_owned() });
             }
         }
         for m in &self.muscle_sets {
             if m.minimum > m.target || m.target > m.maximum {
-                out.push(Notice::TargetOrder {
-                    muscle: m.muscle.clone(),
-                });
+                out.push(Notice::TargetOrder { muscle: m.muscle.clone() });
             }
         }
         let mut first: Vec<&String> = self.priorities.iter().collect();
@@ -128,10 +122,7 @@ impl Brief {
             named.sort();
             named.dedup();
             if named.len() < self.days as usize {
-                out.push(Notice::WeekdaysTooFew {
-                    days: self.days,
-                    named: named.len(),
-                });
+                out.push(Notice::WeekdaysTooFew { days: self.days, named: named.len() });
             }
         }
         out

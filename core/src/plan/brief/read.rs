@@ -21,11 +21,7 @@ pub struct BriefFault {
 
 impl BriefFault {
     fn new(field: impl Into<String>, problem: impl Into<String>, remedy: impl Into<String>) -> Self {
-        Self {
-            field: field.into(),
-            problem: problem.into(),
-            remedy: remedy.into(),
-        }
+        Self { field: field.into(), problem: problem.into(), remedy: remedy.into() }
     }
 }
 
@@ -39,11 +35,7 @@ impl std::error::Error for BriefFault {}
 
 impl From<Fault> for BriefFault {
     fn from(f: Fault) -> Self {
-        Self::new(
-            format!("own_movements {} {}", f.row, f.field),
-            f.problem,
-            f.remedy,
-        )
+        Self::new(format!("own_movements {} {}", f.row, f.field), f.problem, f.remedy)
     }
 }
 
@@ -64,11 +56,7 @@ pub fn read_brief(json: &[u8], catalogue: &Catalogue) -> Result<(Brief, Catalogu
     let brief: Brief = serde_path_to_error::deserialize(&mut reader).map_err(|e| {
         let path = e.path().to_string();
         let inner = e.into_inner();
-        let field = if path == "." || path == "?" {
-            "brief".to_owned()
-        } else {
-            path
-        };
+        let field = if path == "." || path == "?" { "brief".to_owned() } else { path };
         vec![BriefFault::new(field, inner.to_string(), remedy_for(&inner))]
     })?;
     if let Err(e) = reader.end() {
@@ -82,11 +70,7 @@ pub fn read_brief(json: &[u8], catalogue: &Catalogue) -> Result<(Brief, Catalogu
         .with_own(&brief.own_movements)
         .map_err(|faults| faults.into_iter().map(BriefFault::from).collect::<Vec<_>>())?;
     let faults = check(&brief, &catalogue);
-    if faults.is_empty() {
-        Ok((brief, catalogue))
-    } else {
-        Err(faults)
-    }
+    if faults.is_empty() { Ok((brief, catalogue)) } else { Err(faults) }
 }
 
 fn remedy_for(e: &serde_json::Error) -> &'static str {
@@ -111,11 +95,7 @@ fn check(b: &Brief, catalogue: &Catalogue) -> Vec<BriefFault> {
     let mut add =
         |field: String, problem: String, remedy: &str| out.push(BriefFault::new(field, problem, remedy));
     if b.format != "plinth.brief/1" {
-        add(
-            "format".into(),
-            format!("{:?} is unknown", b.format),
-            "use plinth.brief/1, or a newer Plinth",
-        );
+        add("format".into(), format!("{:?} is unknown", b.format), "use plinth.brief/1, or a newer Plinth");
     }
     if !(1..=6).contains(&b.days) {
         add("days".into(), format!("{} days a week", b.days), "give 1 to 6");
@@ -138,18 +118,10 @@ fn check(b: &Brief, catalogue: &Catalogue) -> Vec<BriefFault> {
     }
     let parts = [b.goal.strength, b.goal.size, b.goal.health];
     if parts.iter().all(|p| *p == 0) || parts.iter().any(|p| *p > 100) {
-        add(
-            "goal".into(),
-            format!("parts {parts:?}"),
-            "give parts from 0 to 100, at least one above 0",
-        );
+        add("goal".into(), format!("parts {parts:?}"), "give parts from 0 to 100, at least one above 0");
     }
     if let Some(age) = b.age_years.filter(|a| !(5..=110).contains(a)) {
-        add(
-            "age_years".into(),
-            format!("{age} years"),
-            "give 5 to 110, or leave it out",
-        );
+        add("age_years".into(), format!("{age} years"), "give 5 to 110, or leave it out");
     }
     if !(4..=6).contains(&b.weeks) {
         add("weeks".into(), format!("{} weeks", b.weeks), "give 4 to 6");
@@ -174,64 +146,36 @@ fn check(b: &Brief, catalogue: &Catalogue) -> Vec<BriefFault> {
     }
     for (k, r) in b.limits.after_surgery.iter().enumerate() {
         if catalogue.region(r).is_none() {
-            add(
-                format!("limits.after_surgery[{k}]"),
-                format!("{r:?} is unknown"),
-                &regions(catalogue),
-            );
+            add(format!("limits.after_surgery[{k}]"), format!("{r:?} is unknown"), &regions(catalogue));
         }
     }
     let muscle_remedy = "use an id that `plinth catalogue --muscles` lists";
     for (k, m) in b.priorities.iter().enumerate() {
         if catalogue.muscle(m).is_none() {
-            add(
-                format!("priorities[{k}]"),
-                format!("muscle {m:?} is unknown"),
-                muscle_remedy,
-            );
+            add(format!("priorities[{k}]"), format!("muscle {m:?} is unknown"), muscle_remedy);
         }
     }
     for (k, m) in b.muscle_sets.iter().enumerate() {
         if catalogue.muscle(&m.muscle).is_none() {
-            add(
-                format!("muscle_sets[{k}].muscle"),
-                format!("{:?} is unknown", m.muscle),
-                muscle_remedy,
-            );
+            add(format!("muscle_sets[{k}].muscle"), format!("{:?} is unknown", m.muscle), muscle_remedy);
         }
         if m.minimum.max(m.target).max(m.maximum) > 200 {
-            add(
-                format!("muscle_sets[{k}]"),
-                "more than 200 weekly sets".into(),
-                "give at most 200",
-            );
+            add(format!("muscle_sets[{k}]"), "more than 200 weekly sets".into(), "give at most 200");
         }
     }
     for (k, id) in b.carrying.iter().flatten().enumerate() {
         if catalogue.find(id).is_none() {
-            add(
-                format!("carrying[{k}]"),
-                format!("movement {id:?} is unknown"),
-                &near(catalogue, id),
-            );
+            add(format!("carrying[{k}]"), format!("movement {id:?} is unknown"), &near(catalogue, id));
         }
     }
     if b.wishes.len() > 40 {
-        add(
-            "wishes".into(),
-            format!("{} wishes", b.wishes.len()),
-            "give at most 40",
-        );
+        add("wishes".into(), format!("{} wishes", b.wishes.len()), "give at most 40");
     }
     for (k, w) in b.wishes.iter().enumerate() {
         match (&w.movement, &w.pattern) {
             (Some(id), None) => {
                 if catalogue.find(id).is_none() {
-                    add(
-                        format!("wishes[{k}].movement"),
-                        format!("{id:?} is unknown"),
-                        &near(catalogue, id),
-                    );
+                    add(format!("wishes[{k}].movement"), format!("{id:?} is unknown"), &near(catalogue, id));
                 }
             }
             (None, Some(id)) => {
@@ -250,18 +194,10 @@ fn check(b: &Brief, catalogue: &Catalogue) -> Vec<BriefFault> {
                     );
                 }
             }
-            _ => add(
-                format!("wishes[{k}]"),
-                "needs one of movement and pattern".into(),
-                "give one of them",
-            ),
+            _ => add(format!("wishes[{k}]"), "needs one of movement and pattern".into(), "give one of them"),
         }
         if w.times.is_some_and(|t| !(1..=7).contains(&t)) {
-            add(
-                format!("wishes[{k}].times"),
-                format!("{:?} times a week", w.times),
-                "give 1 to 7",
-            );
+            add(format!("wishes[{k}].times"), format!("{:?} times a week", w.times), "give 1 to 7");
         }
     }
     out
@@ -277,9 +213,6 @@ fn near(catalogue: &Catalogue, id: &str) -> String {
     if similar.is_empty() {
         "use an id that `plinth catalogue` lists".into()
     } else {
-        format!(
-            "did you mean {}? `plinth catalogue` lists all",
-            similar.join(" or ")
-        )
+        format!("did you mean {}? `plinth catalogue` lists all", similar.join(" or "))
     }
 }

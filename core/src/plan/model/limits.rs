@@ -56,10 +56,7 @@ pub struct Slack {
 pub fn slack_of_day(instance: &Instance, day: usize, slots: &[Slot]) -> Vec<Slack> {
     let d = &instance.days[day];
     let sum = |f: &dyn Fn(&super::Movement, i32) -> i32| -> i32 {
-        slots
-            .iter()
-            .map(|s| f(&instance.movements[s.movement], s.sets))
-            .sum()
+        slots.iter().map(|s| f(&instance.movements[s.movement], s.sets)).sum()
     };
     let mut by_class = [0; 4];
     for s in slots {
@@ -74,83 +71,30 @@ pub fn slack_of_day(instance: &Instance, day: usize, slots: &[Slot]) -> Vec<Slac
     let squats = sum(&|m, _| i32::from(m.heavy == HeavyClass::Squat)).min(1);
     let pulls = sum(&|m, _| i32::from(m.heavy == HeavyClass::FloorPull)).min(1);
     let mut out = vec![
-        Slack {
-            limit: Limit::Time,
-            used: seconds,
-            available: d.time_s,
-        },
-        Slack {
-            limit: Limit::Movements,
-            used: slots.len() as i32,
-            available: d.movements_max,
-        },
-        Slack {
-            limit: Limit::SingleJoint,
-            used: single,
-            available: d.single_joint_max,
-        },
-        Slack {
-            limit: Limit::SingleJointOverCompounds,
-            used: single,
-            available: compound,
-        },
-        Slack {
-            limit: Limit::SingleJointThird,
-            used: third,
-            available: sum(&|_, sets| sets),
-        },
-        Slack {
-            limit: Limit::Trunk,
-            used: sum(&|m, _| i32::from(m.trunk)),
-            available: d.trunk_max,
-        },
+        Slack { limit: Limit::Time, used: seconds, available: d.time_s },
+        Slack { limit: Limit::Movements, used: slots.len() as i32, available: d.movements_max },
+        Slack { limit: Limit::SingleJoint, used: single, available: d.single_joint_max },
+        Slack { limit: Limit::SingleJointOverCompounds, used: single, available: compound },
+        Slack { limit: Limit::SingleJointThird, used: third, available: sum(&|_, sets| sets) },
+        Slack { limit: Limit::Trunk, used: sum(&|m, _| i32::from(m.trunk)), available: d.trunk_max },
     ];
     for (p, pattern) in instance.patterns.iter().enumerate() {
         let used = sum(&|m, _| i32::from(m.pattern == p));
-        out.push(Slack {
-            limit: Limit::Pattern(p),
-            used,
-            available: pattern.per_session_max,
-        });
+        out.push(Slack { limit: Limit::Pattern(p), used, available: pattern.per_session_max });
     }
-    out.push(Slack {
-        limit: Limit::AxialThree,
-        used: sum(&|m, _| i32::from(m.axial >= 3)),
-        available: 1,
-    });
-    out.push(Slack {
-        limit: Limit::HeavyPair,
-        used: squats + pulls,
-        available: 1,
-    });
-    out.push(Slack {
-        limit: Limit::Axial,
-        used: sum(&|m, sets| m.axial * sets),
-        available: d.axial_max,
-    });
+    out.push(Slack { limit: Limit::AxialThree, used: sum(&|m, _| i32::from(m.axial >= 3)), available: 1 });
+    out.push(Slack { limit: Limit::HeavyPair, used: squats + pulls, available: 1 });
+    out.push(Slack { limit: Limit::Axial, used: sum(&|m, sets| m.axial * sets), available: d.axial_max });
     out.push(Slack {
         limit: Limit::Fatigue,
         used: sum(&|m, sets| m.fatigue * sets),
         available: d.fatigue_max,
     });
-    out.push(Slack {
-        limit: Limit::Grip,
-        used: sum(&|m, sets| m.grip * sets),
-        available: d.grip_max,
-    });
+    out.push(Slack { limit: Limit::Grip, used: sum(&|m, sets| m.grip * sets), available: d.grip_max });
     for (g, muscle) in instance.muscles.iter().enumerate() {
-        let used = sum(&|m, sets| {
-            m.trains
-                .iter()
-                .filter(|t| t.muscle == g)
-                .map(|t| t.half_sets * sets)
-                .sum()
-        });
-        out.push(Slack {
-            limit: Limit::Muscle(g),
-            used,
-            available: muscle.session_cap,
-        });
+        let used =
+            sum(&|m, sets| m.trains.iter().filter(|t| t.muscle == g).map(|t| t.half_sets * sets).sum());
+        out.push(Slack { limit: Limit::Muscle(g), used, available: muscle.session_cap });
     }
     out
 }

@@ -32,9 +32,7 @@ pub struct Week {
 impl Week {
     /// A week of `days` empty days.
     pub fn empty(days: usize) -> Self {
-        Self {
-            days: vec![Vec::new(); days],
-        }
+        Self { days: vec![Vec::new(); days] }
     }
 
     /// The same week with each day's lines in order of movement, so that equal weeks compare equal.
@@ -48,9 +46,6 @@ impl Week {
 
     /// Sets of `movement` on `day`, 0 when it is not there.
     pub fn sets(&self, day: usize, movement: usize) -> i32 {
-        self.days
-            .get(day)
-            .and_then(|d| d.iter().find(|s| s.movement == movement))
-            .map_or(0, |s| s.sets)
+        self.days.get(day).and_then(|d| d.iter().find(|s| s.movement == movement)).map_or(0, |s| s.sets)
     }
 }

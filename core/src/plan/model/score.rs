@@ -148,11 +148,7 @@ pub fn score(instance: &Instance, week: &Week) -> Score {
             half_sets[muscle] += h;
             muscle_days[muscle] += i32::from(h >= i.muscles[muscle].day_threshold);
         }
-        add(
-            Term::FewMovements,
-            p.few_movements,
-            (day.movements_wanted - slots.len() as i32).max(0),
-        );
+        add(Term::FewMovements, p.few_movements, (day.movements_wanted - slots.len() as i32).max(0));
         add(Term::NoCarrying, p.no_carrying, i32::from(!carrying));
         day_seconds.push(seconds);
         day_muscle.push(by_muscle);
@@ -161,73 +157,30 @@ pub fn score(instance: &Instance, week: &Week) -> Score {
     }
 
     for (m, &n) in i.movements.iter().zip(&exposures) {
-        add(
-            Term::ExposureMissing,
-            m.exposure_price,
-            (m.exposures_wanted - n).max(0),
-        );
+        add(Term::ExposureMissing, m.exposure_price, (m.exposures_wanted - n).max(0));
         add(Term::Distinct, m.use_price, i32::from(n > 0));
     }
     for (group, &n) in i.groups.iter().zip(&group_exposures) {
-        add(
-            Term::GroupMissing,
-            p.group_missing,
-            (group.exposures_wanted - n).max(0),
-        );
+        add(Term::GroupMissing, p.group_missing, (group.exposures_wanted - n).max(0));
     }
     for ((muscle, &h), &days) in i.muscles.iter().zip(&half_sets).zip(&muscle_days) {
-        add(
-            Term::BelowMinimum,
-            muscle.below_minimum,
-            (muscle.minimum - h).max(0),
-        );
+        add(Term::BelowMinimum, muscle.below_minimum, (muscle.minimum - h).max(0));
         add(Term::BelowTarget, muscle.below_target, (muscle.target - h).max(0));
-        add(
-            Term::AboveMaximum,
-            muscle.above_maximum,
-            (h - muscle.maximum).max(0),
-        );
-        add(
-            Term::DayMissing,
-            p.day_missing,
-            (muscle.days_wanted - days).max(0),
-        );
+        add(Term::AboveMaximum, muscle.above_maximum, (h - muscle.maximum).max(0));
+        add(Term::DayMissing, p.day_missing, (muscle.days_wanted - days).max(0));
     }
     for near in &i.near {
         let (a, b) = (near.first, near.second);
         for (&x, &y) in day_muscle[a].iter().zip(&day_muscle[b]) {
-            add(
-                Term::NearMuscle,
-                p.near_muscle,
-                (x + y - p.near_muscle_free).max(0),
-            );
+            add(Term::NearMuscle, p.near_muscle, (x + y - p.near_muscle_free).max(0));
         }
-        add(
-            Term::NearAxial,
-            p.near_axial,
-            (day_axial[a] + day_axial[b] - p.near_axial_free).max(0),
-        );
+        add(Term::NearAxial, p.near_axial, (day_axial[a] + day_axial[b] - p.near_axial_free).max(0));
         let crossed = (day_heavy[a].0 && day_heavy[b].1) || (day_heavy[a].1 && day_heavy[b].0);
         add(Term::NearHeavy, p.near_heavy, i32::from(crossed));
     }
-    add(
-        Term::PushPull,
-        p.push_pull,
-        (2 * push - 3 * pull).max(2 * pull - 3 * push).max(0),
-    );
-    add(
-        Term::Longest,
-        p.longest,
-        day_seconds.iter().copied().max().unwrap_or(0).max(0),
-    );
+    add(Term::PushPull, p.push_pull, (2 * push - 3 * pull).max(2 * pull - 3 * push).max(0));
+    add(Term::Longest, p.longest, day_seconds.iter().copied().max().unwrap_or(0).max(0));
     add(Term::Time, 1, day_seconds.iter().sum());
 
-    Score {
-        points,
-        half_sets,
-        day_seconds,
-        exposures,
-        group_exposures,
-        push_pull_sets: (push, pull),
-    }
+    Score { points, half_sets, day_seconds, exposures, group_exposures, push_pull_sets: (push, pull) }
 }

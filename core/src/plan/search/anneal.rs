@@ -5,9 +5,8 @@ use super::random::Random;
 use super::state::State;
 use crate::plan::model::{Slot, Week};
 
-/// Temperatures, points: where a chain starts and where it ends.
+/// Temperature at which a chain starts, points; it ends at a fiftieth of it.
 const HOT: i64 = 3000;
-const COLD: i64 = 60;
 /// Steps of cooling.
 const STEPS: u64 = 48;
 
@@ -24,9 +23,9 @@ fn chances() -> [u32; 64] {
     table
 }
 
-/// The temperature at step `k` of [`STEPS`], falling by a constant ratio from [`HOT`] to [`COLD`].
+/// The temperature at step `k` of [`STEPS`], falling by a constant ratio from [`HOT`] to a fiftieth.
 fn temperature(k: u64) -> i64 {
-    // (COLD / HOT) ^ (1 / 48) in 32-bit fixed point.
+    // 0.02 ^ (1 / 48) in 32-bit fixed point.
     const RATIO: u64 = 3_958_809_947;
     let mut t = HOT << 16;
     for _ in 0..k {
@@ -52,10 +51,7 @@ impl Lists {
                 by_muscle[t.muscle].push(m);
             }
         }
-        Self {
-            by_pattern,
-            by_muscle,
-        }
+        Self { by_pattern, by_muscle }
     }
 }
 
@@ -166,11 +162,7 @@ fn add(state: &mut State<'_>, lists: &Lists, random: &mut Random, day: usize) ->
             g = random.below(muscles);
         }
         let list = &lists.by_muscle[g];
-        if list.is_empty() {
-            random.below(movements)
-        } else {
-            list[random.below(list.len())]
-        }
+        if list.is_empty() { random.below(movements) } else { list[random.below(list.len())] }
     };
     let range = state.ranges.of(day, m);
     if range.high == 0 || state.has(day, m) || !state.room(day) {

@@ -30,15 +30,9 @@ pub struct Effort {
 
 impl Effort {
     /// About 50 ms on the machine on which the bars were measured: a first answer.
-    pub const QUICK: Self = Self {
-        evaluations: 240_000,
-        chains: 2,
-    };
+    pub const QUICK: Self = Self { evaluations: 240_000, chains: 2 };
     /// About 400 ms there: the answer that is kept.
-    pub const FULL: Self = Self {
-        evaluations: 2_000_000,
-        chains: 4,
-    };
+    pub const FULL: Self = Self { evaluations: 2_000_000, chains: 4 };
 }
 
 /// What a search has found so far.
@@ -131,11 +125,5 @@ pub fn search(
             break;
         }
     }
-    best.map(|(points, week)| Found {
-        week,
-        points,
-        locally_best,
-        evaluations: spent,
-        cancelled,
-    })
+    best.map(|(points, week)| Found { week, points, locally_best, evaluations: spent, cancelled })
 }

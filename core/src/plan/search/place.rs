@@ -25,14 +25,7 @@ pub(super) fn place(state: &mut State<'_>, rotate: usize) {
         state.commit();
         return;
     }
-    let mut search = Placing {
-        todo,
-        best: i64::MIN,
-        plan: Vec::new(),
-        path: Vec::new(),
-        nodes: 0,
-        rotate,
-    };
+    let mut search = Placing { todo, best: i64::MIN, plan: Vec::new(), path: Vec::new(), nodes: 0, rotate };
     let mark = state.mark();
     search.go(state, 0, 0);
     state.undo_to(mark);

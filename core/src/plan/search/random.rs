@@ -7,11 +7,7 @@ pub struct Random(u64);
 impl Random {
     /// A stream for a seed.
     pub fn new(seed: u64) -> Self {
-        Self(
-            seed.wrapping_mul(0x9E37_79B9_7F4A_7C15)
-                .wrapping_add(0x2545_F491_4F6C_DD1D)
-                | 1,
-        )
+        Self(seed.wrapping_mul(0x9E37_79B9_7F4A_7C15).wrapping_add(0x2545_F491_4F6C_DD1D) | 1)
     }
 
     /// 32 random bits.

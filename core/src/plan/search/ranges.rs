@@ -24,16 +24,9 @@ pub struct Ranges {
 impl Ranges {
     /// Every cell as the instance allows it.
     pub fn free(instance: &Instance) -> Self {
-        let row = instance.movements.iter().map(|m| Range {
-            must: false,
-            low: m.sets_min,
-            high: m.sets_max,
-        });
+        let row = instance.movements.iter().map(|m| Range { must: false, low: m.sets_min, high: m.sets_max });
         let row: Vec<Range> = row.collect();
-        Self {
-            movements: row.len(),
-            cells: row.repeat(instance.days.len()),
-        }
+        Self { movements: row.len(), cells: row.repeat(instance.days.len()) }
     }
 
     /// The cell of a movement on a day.
@@ -48,29 +41,13 @@ impl Ranges {
 
     /// Keeps a movement off a day.
     pub fn forbid(&mut self, day: usize, movement: usize) {
-        self.set(
-            day,
-            movement,
-            Range {
-                must: false,
-                low: 1,
-                high: 0,
-            },
-        );
+        self.set(day, movement, Range { must: false, low: 1, high: 0 });
     }
 
     /// Requires a movement on a day, with its usual sets.
     pub fn force(&mut self, day: usize, movement: usize) {
         let r = self.of(day, movement);
-        self.set(
-            day,
-            movement,
-            Range {
-                must: true,
-                low: r.low,
-                high: r.high,
-            },
-        );
+        self.set(day, movement, Range { must: true, low: r.low, high: r.high });
     }
 
     /// Holds a day exactly as it is in `week`.
@@ -78,15 +55,7 @@ impl Ranges {
         for m in 0..self.movements {
             let sets = week.sets(day, m);
             if sets > 0 {
-                self.set(
-                    day,
-                    m,
-                    Range {
-                        must: true,
-                        low: sets,
-                        high: sets,
-                    },
-                );
+                self.set(day, m, Range { must: true, low: sets, high: sets });
             } else {
                 self.forbid(day, m);
             }
@@ -106,10 +75,6 @@ impl Ranges {
     /// The cells that must be filled.
     pub fn musts(&self) -> impl Iterator<Item = (usize, usize)> {
         let n = self.movements;
-        self.cells
-            .iter()
-            .enumerate()
-            .filter(|(_, r)| r.must)
-            .map(move |(k, _)| (k / n, k % n))
+        self.cells.iter().enumerate().filter(|(_, r)| r.must).map(move |(k, _)| (k / n, k % n))
     }
 }

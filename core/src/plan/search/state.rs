@@ -187,9 +187,7 @@ impl<'a> State<'a> {
     pub(super) fn points(&self) -> i64 {
         let p = &self.instance.prices;
         let longest = self.days.iter().map(|d| d.time_s).max().unwrap_or(0).max(0);
-        let apart = (2 * self.push - 3 * self.pull)
-            .max(2 * self.pull - 3 * self.push)
-            .max(0);
+        let apart = (2 * self.push - 3 * self.pull).max(2 * self.pull - 3 * self.push).max(0);
         self.base + i64::from(p.longest) * i64::from(longest) + i64::from(p.push_pull) * i64::from(apart)
     }
 
@@ -236,10 +234,7 @@ impl<'a> State<'a> {
     /// Sets of a movement on a day, 0 when it is not there.
     #[inline]
     pub(super) fn sets(&self, day: usize, movement: usize) -> i32 {
-        self.slots(day)
-            .iter()
-            .find(|s| s.movement == movement)
-            .map_or(0, |s| s.sets)
+        self.slots(day).iter().find(|s| s.movement == movement).map_or(0, |s| s.sets)
     }
 
     /// Sessions of a movement.
@@ -265,12 +260,7 @@ impl<'a> State<'a> {
         let from = self.sets(day, movement);
         if from != to {
             self.apply(day, movement, from, to);
-            self.changes.push(Change {
-                day,
-                movement,
-                from,
-                to,
-            });
+            self.changes.push(Change { day, movement, from, to });
         }
     }
 
@@ -298,9 +288,7 @@ impl<'a> State<'a> {
 
     /// The week as it stands.
     pub(super) fn week(&self) -> Week {
-        Week {
-            days: (0..self.days.len()).map(|d| self.slots(d).to_vec()).collect(),
-        }
+        Week { days: (0..self.days.len()).map(|d| self.slots(d).to_vec()).collect() }
     }
 
     /// Makes the state hold `week`.
@@ -383,11 +371,7 @@ impl<'a> State<'a> {
         if let Some(class) = q.pair {
             y.by_class[class] += sets;
         }
-        y.time_s = if p.pair_saves_s > 0 {
-            y.raw_s - i.pairs_save(y.by_class)
-        } else {
-            y.raw_s
-        };
+        y.time_s = if p.pair_saves_s > 0 { y.raw_s - i.pairs_save(y.by_class) } else { y.raw_s };
         delta += y.time_s - time_was;
         let axial_now = y.axial;
 
