@@ -1,0 +1,249 @@
+//! The disc route against a search that knows nothing of its method, and the order of single moves.
+#![allow(clippy::unwrap_used, clippy::expect_used)]
+
+use std::collections::{BTreeMap, BTreeSet, VecDeque};
+
+use plinth_core::load::kit::{Bar, BarKind, Disc};
+use plinth_core::load::make::BarLoads;
+use plinth_core::load::route::{Action, Move, Place, Route, Side, Target, route, route_exact};
+use plinth_core::load::{Kit, LoadError, Mass};
+use proptest::prelude::*;
+
+fn mass(text: &str) -> Mass {
+    text.parse().expect(text)
+}
+
+fn disc(text: &str, count: u32, full_diameter: bool) -> Disc {
+    Disc { mass: mass(text), count, full_diameter, thickness_mm: None }
+}
+
+fn kit(bar: &str, discs: Vec<Disc>) -> Kit {
+    let bar =
+        Bar { name: "bar".into(), mass: mass(bar), kind: BarKind::Barbell, count: 1, sleeve_mm: None };
+    Kit { bars: vec![bar], discs, ..Kit::default() }
+}
+
+fn reference_kit() -> Kit {
+    kit(
+        "20 kg",
+        vec![
+            disc("25 kg", 4, true),
+            disc("20 kg", 2, true),
+            disc("15 kg", 2, false),
+            disc("10 kg", 4, false),
+            disc("5 kg", 2, false),
+        ],
+    )
+}
+
+fn masses(kilograms: &[u32]) -> Vec<Mass> {
+    kilograms.iter().map(|k| Mass::grams(k * 1000)).collect()
+}
+
+#[test]
+fn the_reference_ramp_needs_seven_moves_where_heaviest_first_needs_ten() {
+    let loads = BarLoads::new(&reference_kit(), "bar").unwrap();
+    let found = route_exact(&loads, &masses(&[40, 60, 80, 90, 100]), Place::Rack).unwrap();
+    assert!(found.proved);
+    assert_eq!((found.moves_per_side, found.heaviest_first_moves_per_side), (7, 10));
+    check(&found, &loads, &masses(&[40, 60, 80, 90, 100]));
+}
+
+#[test]
+fn a_pull_from_the_floor_has_full_diameter_discs_innermost_or_says_blocks() {
+    let loads = BarLoads::new(&reference_kit(), "bar").unwrap();
+    let wanted = masses(&[40, 60, 80, 100]);
+    let found = route_exact(&loads, &wanted, Place::Floor).unwrap();
+    check(&found, &loads, &wanted);
+    // 40 kg is ten on each side, and no full-diameter disc is that light in this kit.
+    assert!(found.stops[0].blocks_needed);
+    for stop in &found.stops[1..] {
+        assert!(!stop.blocks_needed && stop.per_side[0].full_diameter, "{stop:?}");
+    }
+}
+
+#[test]
+fn a_disc_too_heavy_for_an_empty_rack_comes_second_or_the_other_end_is_held() {
+    let only_heavy = kit("15 kg", vec![disc("25 kg", 2, true)]);
+    let loads = BarLoads::new(&only_heavy, "bar").unwrap();
+    let found = route_exact(&loads, &masses(&[65]), Place::Rack).unwrap();
+    assert!(found.stops[0].moves[0].hold_other_end);
+    assert_eq!(found.tip_limit, mass("18.75 kg"));
+    let with_light = kit("15 kg", vec![disc("25 kg", 2, true), disc("10 kg", 2, false)]);
+    let loads = BarLoads::new(&with_light, "bar").unwrap();
+    let found = route_exact(&loads, &masses(&[85]), Place::Rack).unwrap();
+    assert_eq!(found.stops[0].per_side[0].mass, mass("10 kg"));
+    assert!(found.stops[0].moves.iter().chain(&found.strip).all(|m| !m.hold_other_end));
+}
+
+#[test]
+fn a_load_that_cannot_be_made_is_refused_by_its_number() {
+    let loads = BarLoads::new(&reference_kit(), "bar").unwrap();
+    let error = route_exact(&loads, &[mass("40 kg"), mass("41 kg")], Place::Rack).unwrap_err();
+    assert_eq!(error, LoadError::NotMade { number: 2, wanted: mass("41 kg") });
+    let many = vec![mass("40 kg"); 65];
+    assert!(matches!(route_exact(&loads, &many, Place::Rack), Err(LoadError::TooManyLoads { given: 65, most: 64 })));
+}
+
+/// Everything that holds of any route: loads made, stacks obeyed, sides level.
+fn check(found: &Route, loads: &BarLoads, wanted: &[Mass]) {
+    assert_eq!(found.stops.len(), wanted.len());
+    let mut sides: [Vec<Mass>; 2] = [Vec::new(), Vec::new()];
+    let sum = |s: &[Mass]| s.iter().map(Mass::amount).sum::<i64>();
+    let play = |single: &[Move], sides: &mut [Vec<Mass>; 2]| {
+        for m in single {
+            let side = &mut sides[usize::from(m.side == Side::Right)];
+            match m.action {
+                Action::On => side.push(m.disc.mass),
+                Action::Off => assert_eq!(side.pop(), Some(m.disc.mass), "only the outermost comes off"),
+            }
+            let [left, right] = &*sides;
+            assert_eq!((sum(left) - sum(right)).abs(), m.imbalance.amount());
+            assert!(left.len().abs_diff(right.len()) <= 1, "never more than one disc of difference");
+            assert!(m.imbalance <= m.disc.mass, "never more than the disc in hand");
+            assert!(m.imbalance <= found.greatest_imbalance);
+        }
+    };
+    let mut moves = 0;
+    for (stop, wanted) in found.stops.iter().zip(wanted) {
+        assert_eq!(stop.load, *wanted);
+        play(&stop.moves, &mut sides);
+        moves += stop.moves.len();
+        let [left, right] = &sides;
+        assert_eq!(left, right);
+        assert_eq!(left, &stop.per_side.iter().map(|p| p.mass).collect::<Vec<_>>());
+        assert_eq!(2 * sum(left) + loads.lightest().amount(), wanted.amount());
+    }
+    play(&found.strip, &mut sides);
+    assert!(sides.iter().all(Vec::is_empty));
+    assert_eq!(moves as u32, 2 * found.moves_per_side);
+}
+
+/// Mass in grams, how many on each side, of full diameter or not.
+type Kind = (i64, u32, bool);
+
+/// One load on a side: the sum, whether full diameter must be innermost, the limit of the innermost.
+struct Want {
+    sum: i64,
+    full: bool,
+    limit: Option<i64>,
+}
+
+/// Fewest moves by walking every stack breadth first: no intervals, no multisets, no pruning.
+fn brute(kinds: &[Kind], wants: &[Want], strip: bool) -> Option<u32> {
+    let most = wants.iter().map(|w| w.sum).max().unwrap_or(0);
+    let mut seen: BTreeMap<(usize, Vec<usize>), u32> = BTreeMap::new();
+    let mut queue = VecDeque::from([((0, Vec::new()), 0)]);
+    let under = |limit: Option<i64>, k: usize| limit.is_none_or(|l| kinds[k].0 <= l);
+    while let Some((node, cost)) = queue.pop_front() {
+        if seen.contains_key(&node) {
+            continue;
+        }
+        seen.insert(node.clone(), cost);
+        let (done, stack): (usize, Vec<usize>) = node;
+        if done == wants.len() && (!strip || stack.is_empty()) {
+            return Some(cost);
+        }
+        let weight: i64 = stack.iter().map(|&k| kinds[k].0).sum();
+        if let Some(want) = wants.get(done)
+            && weight == want.sum
+            && (!want.full || stack.first().is_some_and(|&k| kinds[k].2))
+        {
+            queue.push_front(((done + 1, stack.clone()), cost));
+        }
+        if let Some((_, shorter)) = stack.split_last() {
+            // The innermost comes off where the bar lay for the load before.
+            let before = done.checked_sub(1).and_then(|d| wants[d].limit);
+            if !shorter.is_empty() || under(before, stack[0]) {
+                queue.push_back(((done, shorter.to_vec()), cost + 1));
+            }
+        }
+        for k in 0..kinds.len() {
+            let used = stack.iter().filter(|&&s| s == k).count() as u32;
+            let light = !stack.is_empty() || wants.get(done).is_none_or(|w| under(w.limit, k));
+            if used < kinds[k].1 && weight + kinds[k].0 <= most && light {
+                let mut longer = stack.clone();
+                longer.push(k);
+                queue.push_back(((done, longer), cost + 1));
+            }
+        }
+    }
+    None
+}
+
+fn sums_of(kinds: &[Kind], full: bool) -> BTreeSet<i64> {
+    let mut sums: BTreeSet<(i64, bool)> = BTreeSet::from([(0, false)]);
+    for &(m, count, is_full) in kinds {
+        let now: Vec<(i64, bool)> = sums.iter().copied().collect();
+        for (s, f) in now {
+            for n in 1..=count {
+                sums.insert((s + m * i64::from(n), f || is_full));
+            }
+        }
+    }
+    sums.into_iter().filter(|s| s.1 || !full).map(|s| s.0).collect()
+}
+
+fn small_kinds() -> impl Strategy<Value = Vec<Kind>> {
+    let menu = [25_000, 20_000, 15_000, 10_000, 5_000, 2_500, 1_250];
+    proptest::collection::vec((0usize..7, 1u32..=2, any::<bool>()), 1..=4).prop_map(move |rows| {
+        let mut kinds: Vec<Kind> = Vec::new();
+        for (i, n, f) in rows {
+            if !kinds.iter().any(|k| k.0 == menu[i]) {
+                kinds.push((menu[i], n, f));
+            }
+        }
+        kinds
+    })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { cases: 300, ..ProptestConfig::default() })]
+
+    #[test]
+    fn no_route_has_fewer_moves_than_the_one_found(
+        kinds in small_kinds(),
+        picks in proptest::collection::vec((any::<prop::sample::Index>(), any::<bool>()), 1..=6),
+        strip in any::<bool>(),
+        bar_kg in prop_oneof![Just(20u32), Just(15), Just(8)],
+    ) {
+        let discs = kinds
+            .iter()
+            .map(|k| Disc { mass: Mass::grams(k.0 as u32), count: k.1 * 2, full_diameter: k.2, thickness_mm: None })
+            .collect();
+        let loads = BarLoads::new(&kit(&format!("{bar_kg} kg"), discs), "bar").unwrap();
+        let all: Vec<i64> = sums_of(&kinds, false).into_iter().collect();
+        let with_full = sums_of(&kinds, true);
+        let sums: Vec<i64> = picks.iter().map(|p| *p.0.get(&all)).collect();
+        let wanted: Vec<Mass> = sums.iter().map(|s| Mass::grams(bar_kg * 1000 + 2 * *s as u32)).collect();
+        let targets: Vec<Target> = wanted
+            .iter()
+            .zip(&picks)
+            .map(|(m, p)| Target::exact(*m, if p.1 { Place::Floor } else { Place::Rack }))
+            .collect();
+        let found = route(&loads, &targets, strip).unwrap();
+        prop_assert!(found.proved);
+        check(&found, &loads, &wanted);
+        let tip = i64::from(bar_kg) * 1250;
+        let wants: Vec<Want> = sums
+            .iter()
+            .zip(&picks)
+            .map(|(&sum, p)| {
+                let full = p.1 && with_full.contains(&sum);
+                // A load that no light enough disc can begin is free of the limit, and its moves say so.
+                let alone = Want { sum, full, limit: Some(tip) };
+                let limit = (!p.1 && brute(&kinds, &[alone], false).is_some()).then_some(tip);
+                Want { sum, full, limit }
+            })
+            .collect();
+        for (i, stop) in found.stops.iter().enumerate() {
+            prop_assert_eq!(stop.blocks_needed, picks[i].1 && !wants[i].full);
+            prop_assert!(!wants[i].full || stop.per_side[0].full_diameter);
+            if wants[i].limit.is_some() {
+                prop_assert!(stop.moves.iter().filter(|m| m.action == Action::On).all(|m| !m.hold_other_end));
+            }
+        }
+        let moves = found.moves_per_side + if strip { (found.strip.len() / 2) as u32 } else { 0 };
+        prop_assert_eq!(Some(moves), brute(&kinds, &wants, strip));
+    }
+}
