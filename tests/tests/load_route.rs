@@ -141,7 +141,9 @@ fn brute(kinds: &[Kind], wants: &[Want], strip: bool) -> Option<u32> {
         }
         seen.insert(node.clone(), cost);
         let (done, stack): (usize, Vec<usize>) = node;
-        if done == wants.len() && (!strip || stack.is_empty()) {
+        // Whoever strips the bar later takes the innermost off where the last load lay.
+        let end = stack.first().is_none_or(|&k| wants.last().is_none_or(|w| under(w.limit, k)));
+        if done == wants.len() && end && (!strip || stack.is_empty()) {
             return Some(cost);
         }
         let weight: i64 = stack.iter().map(|&k| kinds[k].0).sum();
