@@ -200,7 +200,7 @@ fn small_kinds() -> impl Strategy<Value = Vec<Kind>> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 300, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 1500, ..ProptestConfig::default() })]
 
     #[test]
     fn no_route_has_fewer_moves_than_the_one_found(
