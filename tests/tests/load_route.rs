@@ -14,13 +14,27 @@ fn mass(text: &str) -> Mass {
 }
 
 fn disc(text: &str, count: u32, full_diameter: bool) -> Disc {
-    Disc { mass: mass(text), count, full_diameter, thickness_mm: None }
+    Disc {
+        mass: mass(text),
+        count,
+        full_diameter,
+        thickness_mm: None,
+    }
 }
 
 fn kit(bar: &str, discs: Vec<Disc>) -> Kit {
-    let bar =
-        Bar { name: "bar".into(), mass: mass(bar), kind: BarKind::Barbell, count: 1, sleeve_mm: None };
-    Kit { bars: vec![bar], discs, ..Kit::default() }
+    let bar = Bar {
+        name: "bar".into(),
+        mass: mass(bar),
+        kind: BarKind::Barbell,
+        count: 1,
+        sleeve_mm: None,
+    };
+    Kit {
+        bars: vec![bar],
+        discs,
+        ..Kit::default()
+    }
 }
 
 fn reference_kit() -> Kit {
@@ -45,7 +59,10 @@ fn the_reference_ramp_needs_seven_moves_where_heaviest_first_needs_ten() {
     let loads = BarLoads::new(&reference_kit(), "bar").unwrap();
     let found = route_exact(&loads, &masses(&[40, 60, 80, 90, 100]), Place::Rack).unwrap();
     assert!(found.proved);
-    assert_eq!((found.moves_per_side, found.heaviest_first_moves_per_side), (7, 10));
+    assert_eq!(
+        (found.moves_per_side, found.heaviest_first_moves_per_side),
+        (7, 10)
+    );
     check(&found, &loads, &masses(&[40, 60, 80, 90, 100]));
 }
 
@@ -73,16 +90,31 @@ fn a_disc_too_heavy_for_an_empty_rack_comes_second_or_the_other_end_is_held() {
     let loads = BarLoads::new(&with_light, "bar").unwrap();
     let found = route_exact(&loads, &masses(&[85]), Place::Rack).unwrap();
     assert_eq!(found.stops[0].per_side[0].mass, mass("10 kg"));
-    assert!(found.stops[0].moves.iter().chain(&found.strip).all(|m| !m.hold_other_end));
+    assert!(
+        found.stops[0]
+            .moves
+            .iter()
+            .chain(&found.strip)
+            .all(|m| !m.hold_other_end)
+    );
 }
 
 #[test]
 fn a_load_that_cannot_be_made_is_refused_by_its_number() {
     let loads = BarLoads::new(&reference_kit(), "bar").unwrap();
     let error = route_exact(&loads, &[mass("40 kg"), mass("41 kg")], Place::Rack).unwrap_err();
-    assert_eq!(error, LoadError::NotMade { number: 2, wanted: mass("41 kg") });
+    assert_eq!(
+        error,
+        LoadError::NotMade {
+            number: 2,
+            wanted: mass("41 kg")
+        }
+    );
     let many = vec![mass("40 kg"); 65];
-    assert!(matches!(route_exact(&loads, &many, Place::Rack), Err(LoadError::TooManyLoads { given: 65, most: 64 })));
+    assert!(matches!(
+        route_exact(&loads, &many, Place::Rack),
+        Err(LoadError::TooManyLoads { given: 65, most: 64 })
+    ));
 }
 
 /// Everything that holds of any route: loads made, stacks obeyed, sides level.
@@ -99,7 +131,10 @@ fn check(found: &Route, loads: &BarLoads, wanted: &[Mass]) {
             }
             let [left, right] = &*sides;
             assert_eq!((sum(left) - sum(right)).abs(), m.imbalance.amount());
-            assert!(left.len().abs_diff(right.len()) <= 1, "never more than one disc of difference");
+            assert!(
+                left.len().abs_diff(right.len()) <= 1,
+                "never more than one disc of difference"
+            );
             assert!(m.imbalance <= m.disc.mass, "never more than the disc in hand");
             assert!(m.imbalance <= found.greatest_imbalance);
         }
@@ -142,7 +177,9 @@ fn brute(kinds: &[Kind], wants: &[Want], strip: bool) -> Option<u32> {
         seen.insert(node.clone(), cost);
         let (done, stack): (usize, Vec<usize>) = node;
         // Whoever strips the bar later takes the innermost off where the last load lay.
-        let end = stack.first().is_none_or(|&k| wants.last().is_none_or(|w| under(w.limit, k)));
+        let end = stack
+            .first()
+            .is_none_or(|&k| wants.last().is_none_or(|w| under(w.limit, k)));
         if done == wants.len() && end && (!strip || stack.is_empty()) {
             return Some(cost);
         }

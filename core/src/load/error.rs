@@ -9,7 +9,9 @@ use super::mass::Mass;
 #[non_exhaustive]
 pub enum LoadError {
     /// A mass that cannot be read.
-    #[error("mass `{text}`: {problem}; write a number with a point and a unit, such as \"137.5 kg\" or \"45 lb\"")]
+    #[error(
+        "mass `{text}`: {problem}; write a number with a point and a unit, such as \"137.5 kg\" or \"45 lb\""
+    )]
     Mass {
         /// What was given.
         text: String,
@@ -55,7 +57,9 @@ pub enum LoadError {
         certain_to: Mass,
     },
     /// A load of a session that the kit cannot make exactly.
-    #[error("load {number}: {wanted} cannot be made exactly with this kit; make the load first, then ask for the route")]
+    #[error(
+        "load {number}: {wanted} cannot be made exactly with this kit; make the load first, then ask for the route"
+    )]
     NotMade {
         /// Which load of the sequence, counted from one.
         number: usize,
@@ -83,7 +87,9 @@ pub enum LoadError {
         what: String,
     },
     /// A percentage outside a published table.
-    #[error("percent: {per_mille} per mille is outside {from} to {to}, the range of {what}; use a value within it")]
+    #[error(
+        "percent: {per_mille} per mille is outside {from} to {to}, the range of {what}; use a value within it"
+    )]
     Percent {
         /// The value given, in per mille of the one-repetition maximum.
         per_mille: u32,

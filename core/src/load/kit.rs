@@ -246,35 +246,65 @@ impl Kit {
             let field = |name: &str| format!("bars[{i}].{name}");
             named(&field("name"), &bar.name)?;
             if self.bars.iter().take(i).any(|b| b.name == bar.name) {
-                return Err(fault(field("name"), format!("`{}` is there twice", bar.name), "give each bar its own name"));
+                return Err(fault(
+                    field("name"),
+                    format!("`{}` is there twice", bar.name),
+                    "give each bar its own name",
+                ));
             }
             if bar.mass.is_zero() && !matches!(bar.kind, BarKind::GuidedBar | BarKind::Sled) {
-                return Err(fault(field("mass"), "a bar weighs something".into(), "weigh it or read its end"));
+                return Err(fault(
+                    field("mass"),
+                    "a bar weighs something".into(),
+                    "weigh it or read its end",
+                ));
             }
             if bar.count == 0 {
-                return Err(fault(field("count"), "there is none of it".into(), "leave the bar out"));
+                return Err(fault(
+                    field("count"),
+                    "there is none of it".into(),
+                    "leave the bar out",
+                ));
             }
             if bar.sleeve_mm == Some(0) {
-                return Err(fault(field("sleeve_mm"), "a sleeve has a length".into(), "measure it or leave it out"));
+                return Err(fault(
+                    field("sleeve_mm"),
+                    "a sleeve has a length".into(),
+                    "measure it or leave it out",
+                ));
             }
         }
         if let Some(collars) = &self.collars
             && collars.mass > Mass::grams(10_000)
         {
             let problem = format!("{} is more than collars weigh", collars.mass);
-            return Err(fault("collars.mass".into(), problem, "weigh them or leave them out"));
+            return Err(fault(
+                "collars.mass".into(),
+                problem,
+                "weigh them or leave them out",
+            ));
         }
         for (i, disc) in self.discs.iter().enumerate() {
             let field = |name: &str| format!("discs[{i}].{name}");
             if disc.mass.is_zero() {
-                return Err(fault(field("mass"), "a disc weighs something".into(), "write its face value"));
+                return Err(fault(
+                    field("mass"),
+                    "a disc weighs something".into(),
+                    "write its face value",
+                ));
             }
             if disc.count == 0 || disc.count > MOST_DISCS {
                 let problem = format!("{} is not a number of discs", disc.count);
-                return Err(fault(field("count"), problem, "count all of them on both sides, from 1 to 200"));
+                return Err(fault(
+                    field("count"),
+                    problem,
+                    "count all of them on both sides, from 1 to 200",
+                ));
             }
             if self.discs.iter().take(i).any(|d| {
-                d.mass == disc.mass && d.full_diameter == disc.full_diameter && d.thickness_mm == disc.thickness_mm
+                d.mass == disc.mass
+                    && d.full_diameter == disc.full_diameter
+                    && d.thickness_mm == disc.thickness_mm
             }) {
                 let problem = format!("{} is there twice", disc.mass);
                 return Err(fault(field("mass"), problem, "add the counts up in one entry"));
@@ -286,7 +316,11 @@ impl Kit {
         for (i, mass) in self.kettlebells.iter().enumerate() {
             if mass.is_zero() {
                 let field = format!("kettlebells[{i}]");
-                return Err(fault(field, "a kettlebell weighs something".into(), "write its face value"));
+                return Err(fault(
+                    field,
+                    "a kettlebell weighs something".into(),
+                    "write its face value",
+                ));
             }
         }
         for (i, stack) in self.stacks.iter().enumerate() {
@@ -330,8 +364,12 @@ impl Kit {
 
     /// The dumbbells that there are, lightest first, each mass once.
     pub fn dumbbell_masses(&self, pairs: bool) -> Vec<Mass> {
-        let mut all: Vec<Mass> =
-            self.dumbbells.iter().filter(|d| d.in_pairs || !pairs).flat_map(Dumbbells::all).collect();
+        let mut all: Vec<Mass> = self
+            .dumbbells
+            .iter()
+            .filter(|d| d.in_pairs || !pairs)
+            .flat_map(Dumbbells::all)
+            .collect();
         all.sort();
         all.dedup();
         all
@@ -339,9 +377,17 @@ impl Kit {
 
     /// The unit in which most of the kit is marked.
     pub fn unit(&self) -> Unit {
-        let units = self.bars.iter().map(|b| b.mass.unit()).chain(self.discs.iter().map(|d| d.mass.unit()));
+        let units = self
+            .bars
+            .iter()
+            .map(|b| b.mass.unit())
+            .chain(self.discs.iter().map(|d| d.mass.unit()));
         let (all, pounds) = units.fold((0, 0), |(n, p), u| (n + 1, p + usize::from(u == Unit::Pound)));
-        if pounds * 2 > all { Unit::Pound } else { Unit::Kilogram }
+        if pounds * 2 > all {
+            Unit::Pound
+        } else {
+            Unit::Kilogram
+        }
     }
 }
 
@@ -364,21 +410,39 @@ impl Dumbbells {
     fn check(&self, field: &str) -> Result<(), LoadError> {
         most(&format!("{field}.masses"), self.masses.len(), MOST_ENTRIES)?;
         match (self.from, self.to, self.step) {
-            (None, None, None) if self.masses.is_empty() => {
-                Err(fault(field.to_owned(), "there is no dumbbell".into(), "give masses, or from, to and step"))
-            }
+            (None, None, None) if self.masses.is_empty() => Err(fault(
+                field.to_owned(),
+                "there is no dumbbell".into(),
+                "give masses, or from, to and step",
+            )),
             (None, None, None) => Ok(()),
             (Some(from), Some(to), Some(step)) => {
                 if step.is_zero() || from > to {
-                    return Err(fault(field.to_owned(), "the row does not rise".into(), "give from <= to and a step above nought"));
+                    return Err(fault(
+                        field.to_owned(),
+                        "the row does not rise".into(),
+                        "give from <= to and a step above nought",
+                    ));
                 }
                 let rows = (to.amount() - from.amount()) / step.amount();
-                most(field, usize::try_from(rows).unwrap_or(usize::MAX), MOST_ENTRIES * 4)
+                most(
+                    field,
+                    usize::try_from(rows).unwrap_or(usize::MAX),
+                    MOST_ENTRIES * 4,
+                )
             }
-            _ => Err(fault(field.to_owned(), "from, to and step belong together".into(), "give all three or none")),
+            _ => Err(fault(
+                field.to_owned(),
+                "from, to and step belong together".into(),
+                "give all three or none",
+            )),
         }?;
         if self.all().iter().any(Mass::is_zero) {
-            return Err(fault(field.to_owned(), "a dumbbell weighs something".into(), "start above nought"));
+            return Err(fault(
+                field.to_owned(),
+                "a dumbbell weighs something".into(),
+                "start above nought",
+            ));
         }
         Ok(())
     }
@@ -388,29 +452,49 @@ impl Stack {
     fn check(&self, field: &str) -> Result<(), LoadError> {
         named(&format!("{field}.machine"), &self.machine)?;
         if self.step.is_zero() || self.start > self.top {
-            return Err(fault(field.to_owned(), "the stack does not rise".into(), "give start <= top and a step above nought"));
+            return Err(fault(
+                field.to_owned(),
+                "the stack does not rise".into(),
+                "give start <= top and a step above nought",
+            ));
         }
         let holes = (self.top.amount() - self.start.amount()) / self.step.amount();
-        most(&format!("{field}.step"), usize::try_from(holes).unwrap_or(usize::MAX), MOST_ENTRIES * 4)?;
+        most(
+            &format!("{field}.step"),
+            usize::try_from(holes).unwrap_or(usize::MAX),
+            MOST_ENTRIES * 4,
+        )?;
         most(&format!("{field}.add_ons"), self.add_ons.len(), 6)?;
         Ok(())
     }
 }
 
 fn fault(field: String, problem: String, remedy: &str) -> LoadError {
-    LoadError::Kit { field, problem, remedy: remedy.to_owned() }
+    LoadError::Kit {
+        field,
+        problem,
+        remedy: remedy.to_owned(),
+    }
 }
 
 fn named(field: &str, name: &str) -> Result<(), LoadError> {
     if name.trim().is_empty() || name.chars().count() > 80 {
-        return Err(fault(field.to_owned(), "the name is empty or too long".into(), "give it 1 to 80 characters"));
+        return Err(fault(
+            field.to_owned(),
+            "the name is empty or too long".into(),
+            "give it 1 to 80 characters",
+        ));
     }
     Ok(())
 }
 
 fn most(field: &str, count: usize, limit: usize) -> Result<(), LoadError> {
     if count > limit {
-        return Err(fault(field.to_owned(), format!("{count} entries"), &format!("keep at most {limit}")));
+        return Err(fault(
+            field.to_owned(),
+            format!("{count} entries"),
+            &format!("keep at most {limit}"),
+        ));
     }
     Ok(())
 }

@@ -129,7 +129,12 @@ pub struct Made {
 
 impl Made {
     fn new(wanted: Mass, made: Mass, means: Means) -> Self {
-        Self { wanted, made, difference: Difference::between(&wanted, &made), means }
+        Self {
+            wanted,
+            made,
+            difference: Difference::between(&wanted, &made),
+            means,
+        }
     }
 }
 
@@ -163,7 +168,9 @@ impl BarLoads {
     /// [`LoadError::Missing`] when the kit has no bar of this name; [`LoadError::Kit`] when it is faulty.
     pub fn new(kit: &Kit, bar: &str) -> Result<Self, LoadError> {
         kit.validate()?;
-        let found = kit.bar(bar).ok_or_else(|| LoadError::Missing { what: format!("bar called `{}`", clip(bar)) })?;
+        let found = kit.bar(bar).ok_or_else(|| LoadError::Missing {
+            what: format!("bar called `{}`", clip(bar)),
+        })?;
         Ok(Self::of(kit, found, 1))
     }
 
@@ -176,7 +183,9 @@ impl BarLoads {
         let found = kit
             .bar(handle)
             .filter(|b| b.kind == BarKind::DumbbellHandle && b.count >= 2)
-            .ok_or_else(|| LoadError::Missing { what: format!("pair of handles called `{}`", clip(handle)) })?;
+            .ok_or_else(|| LoadError::Missing {
+                what: format!("pair of handles called `{}`", clip(handle)),
+            })?;
         Ok(Self::of(kit, found, 2))
     }
 
@@ -184,8 +193,21 @@ impl BarLoads {
         let collars = kit.collar_pair(bar.kind);
         let base = bar.mass.amount() + collars.amount();
         let sides = 2;
-        let sums = Sums::of(kit, sides * bars, bar.sleeve_mm, (HEAVIEST - base).max(0) / i64::from(sides));
-        Self { bar: bar.clone(), collars, discs: kit.discs.clone(), unit: kit.unit(), base, sides, sums }
+        let sums = Sums::of(
+            kit,
+            sides * bars,
+            bar.sleeve_mm,
+            (HEAVIEST - base).max(0) / i64::from(sides),
+        );
+        Self {
+            bar: bar.clone(),
+            collars,
+            discs: kit.discs.clone(),
+            unit: kit.unit(),
+            base,
+            sides,
+            sums,
+        }
     }
 
     /// The bar.
@@ -221,11 +243,17 @@ impl BarLoads {
     pub fn make(&self, wanted: &Mass, rounding: Rounding) -> Result<Made, LoadError> {
         let room = wanted.amount() - self.base;
         if room < 0 && rounding == Rounding::AtOrBelow {
-            return Err(LoadError::BelowLightest { wanted: *wanted, lightest: self.lightest() });
+            return Err(LoadError::BelowLightest {
+                wanted: *wanted,
+                lightest: self.lightest(),
+            });
         }
         let half = room.max(0) / i64::from(self.sides);
         if half > self.sums.certain_to && wanted.amount() < HEAVIEST {
-            return Err(LoadError::TooVaried { wanted: *wanted, certain_to: self.mass(self.sums.certain_to) });
+            return Err(LoadError::TooVaried {
+                wanted: *wanted,
+                certain_to: self.mass(self.sums.certain_to),
+            });
         }
         let below = self.sums.at_or_below(half);
         let above = self.sums.above(half).filter(|_| rounding == Rounding::Nearest);
@@ -234,8 +262,15 @@ impl BarLoads {
             (Some(b), Some(a)) => Some(if away(a) < away(b) { a } else { b }),
             (b, a) => b.or(a),
         };
-        let best = best.ok_or(LoadError::BelowLightest { wanted: *wanted, lightest: self.lightest() })?;
-        Ok(Made::new(*wanted, self.mass(best.amount), self.means(best.packed)))
+        let best = best.ok_or(LoadError::BelowLightest {
+            wanted: *wanted,
+            lightest: self.lightest(),
+        })?;
+        Ok(Made::new(
+            *wanted,
+            self.mass(best.amount),
+            self.means(best.packed),
+        ))
     }
 
     /// The load of a sum on each side, in the kit's unit where that is exact.
@@ -271,7 +306,11 @@ fn side_discs(sums: &Sums, discs: &[Disc], packed: Packed) -> Vec<SideDiscs> {
         .filter_map(|(k, kind)| {
             let count = count_of(packed, k);
             let disc = discs.get(kind.place).filter(|_| count > 0)?;
-            Some(SideDiscs { mass: disc.mass, full_diameter: disc.full_diameter, count })
+            Some(SideDiscs {
+                mass: disc.mass,
+                full_diameter: disc.full_diameter,
+                count,
+            })
         })
         .collect()
 }
@@ -293,22 +332,74 @@ pub fn make(kit: &Kit, implement: &Implement, wanted: &Mass, rounding: Rounding)
         }
         Implement::Stack(machine) => {
             kit.validate()?;
-            let stack = kit
-                .stack(machine)
-                .ok_or_else(|| LoadError::Missing { what: format!("machine called `{}`", clip(machine)) })?;
+            let stack = kit.stack(machine).ok_or_else(|| LoadError::Missing {
+                what: format!("machine called `{}`", clip(machine)),
+            })?;
             on_stack(stack, wanted, rounding)
         }
         Implement::Added => added(kit, wanted, rounding),
     }
 }
 
+/// Every load that an implement of the kit can be, lightest first.
+///
+/// # Errors
+/// [`LoadError::Missing`] when the kit lacks the implement, [`LoadError::Kit`] when it is faulty.
+pub fn loads_of(kit: &Kit, implement: &Implement) -> Result<Vec<Mass>, LoadError> {
+    kit.validate()?;
+    let (mut loads, what) = match implement {
+        Implement::Bar(name) => return Ok(BarLoads::new(kit, name)?.loads().collect()),
+        Implement::DumbbellPair => (hand_loads(kit, 2), "pair of dumbbells".to_owned()),
+        Implement::Dumbbell => (hand_loads(kit, 1), "dumbbell".to_owned()),
+        Implement::Kettlebell => (kit.kettlebells.clone(), "kettlebell".to_owned()),
+        Implement::Stack(machine) => (
+            kit.stack(machine)
+                .map(settings)
+                .unwrap_or_default()
+                .into_iter()
+                .map(|s| s.0)
+                .collect(),
+            format!("machine called `{}`", clip(machine)),
+        ),
+        Implement::Added => {
+            let sums = Sums::of(kit, 1, None, HEAVIEST);
+            let discs = sums.all.iter().map(|s| Mass::clamped(s.amount, kit.unit()));
+            (discs.chain(kit.dumbbell_masses(false)).collect(), String::new())
+        }
+    };
+    if loads.is_empty() {
+        return Err(LoadError::Missing { what });
+    }
+    loads.sort();
+    loads.dedup();
+    Ok(loads)
+}
+
+fn hand_loads(kit: &Kit, hands: u8) -> Vec<Mass> {
+    let handles = kit
+        .bars
+        .iter()
+        .filter(|b| b.kind == BarKind::DumbbellHandle && b.count >= hands);
+    let made = handles.flat_map(|h| BarLoads::of(kit, h, u32::from(hands)).loads().collect::<Vec<_>>());
+    made.chain(kit.dumbbell_masses(hands == 2)).collect()
+}
+
 fn dumbbells(kit: &Kit, wanted: &Mass, rounding: Rounding, pair: bool) -> Result<Made, LoadError> {
     kit.validate()?;
     let hands = if pair { 2 } else { 1 };
     let fixed = kit.dumbbell_masses(pair);
-    let mut best: Result<Made, LoadError> = pick(&fixed, wanted, rounding, if pair { "pair of dumbbells" } else { "dumbbell" })
-        .map(|made| Made::new(*wanted, made, Means::Dumbbells { hands }));
-    for handle in kit.bars.iter().filter(|b| b.kind == BarKind::DumbbellHandle && b.count >= hands) {
+    let mut best: Result<Made, LoadError> = pick(
+        &fixed,
+        wanted,
+        rounding,
+        if pair { "pair of dumbbells" } else { "dumbbell" },
+    )
+    .map(|made| Made::new(*wanted, made, Means::Dumbbells { hands }));
+    for handle in kit
+        .bars
+        .iter()
+        .filter(|b| b.kind == BarKind::DumbbellHandle && b.count >= hands)
+    {
         let other = BarLoads::of(kit, handle, u32::from(hands)).make(wanted, rounding);
         best = match (best, other) {
             (Ok(a), Ok(b)) => Ok(if gap(&b) < gap(&a) { b } else { a }),
@@ -325,59 +416,100 @@ fn gap(made: &Made) -> i64 {
 }
 
 fn pick(masses: &[Mass], wanted: &Mass, rounding: Rounding, what: &str) -> Result<Mass, LoadError> {
-    let lightest = masses.iter().min().ok_or_else(|| LoadError::Missing { what: what.to_owned() })?;
+    let lightest = masses.iter().min().ok_or_else(|| LoadError::Missing {
+        what: what.to_owned(),
+    })?;
     let below = masses.iter().filter(|m| *m <= wanted).max();
-    let above = masses.iter().filter(|m| *m > wanted && rounding == Rounding::Nearest).min();
+    let above = masses
+        .iter()
+        .filter(|m| *m > wanted && rounding == Rounding::Nearest)
+        .min();
     let away = |m: &Mass| (m.amount() - wanted.amount()).abs();
     match (below, above) {
         (Some(b), Some(a)) => Ok(if away(a) < away(b) { *a } else { *b }),
         (Some(only), None) | (None, Some(only)) => Ok(*only),
-        (None, None) => Err(LoadError::BelowLightest { wanted: *wanted, lightest: *lightest }),
+        (None, None) => Err(LoadError::BelowLightest {
+            wanted: *wanted,
+            lightest: *lightest,
+        }),
     }
 }
 
-fn on_stack(stack: &Stack, wanted: &Mass, rounding: Rounding) -> Result<Made, LoadError> {
+/// Every setting of a stack: the load, where the pin goes, and the small weights; of the ways to one load the
+/// one with the fewest small weights comes first.
+fn settings(stack: &Stack) -> Vec<(Mass, Mass, Vec<Mass>)> {
     let mut settings: Vec<(Mass, Mass, Vec<Mass>)> = Vec::new();
     let mut pin = stack.start.amount();
+    let unit = stack.start.unit();
     while pin <= stack.top.amount() {
-        for chosen in 0..1u32 << stack.add_ons.len() {
-            let mut add_ons: Vec<Mass> =
-                (0..).zip(&stack.add_ons).filter(|(i, _)| chosen >> i & 1 == 1).map(|(_, m)| *m).collect();
+        for chosen in 0..1u32 << stack.add_ons.len().min(6) {
+            let mut add_ons: Vec<Mass> = (0..6)
+                .zip(&stack.add_ons)
+                .filter(|(i, _)| chosen >> i & 1 == 1)
+                .map(|(_, m)| *m)
+                .collect();
             add_ons.sort_by(|a, b| b.cmp(a));
             let total = pin + add_ons.iter().map(Mass::amount).sum::<i64>();
-            let unit = stack.start.unit();
             settings.push((Mass::clamped(total, unit), Mass::clamped(pin, unit), add_ons));
         }
         pin += stack.step.amount();
     }
-    // Of the ways to one load, the one with the fewest small weights.
     settings.sort_by(|a, b| a.0.cmp(&b.0).then(a.2.len().cmp(&b.2.len())).then(b.1.cmp(&a.1)));
+    settings
+}
+
+fn on_stack(stack: &Stack, wanted: &Mass, rounding: Rounding) -> Result<Made, LoadError> {
+    let settings = settings(stack);
     let loads: Vec<Mass> = settings.iter().map(|s| s.0).collect();
     let made = pick(&loads, wanted, rounding, "setting of the stack")?;
-    let (made, pin, add_ons) = settings
-        .into_iter()
-        .find(|s| s.0 == made)
-        .ok_or_else(|| LoadError::Missing { what: "setting of the stack".to_owned() })?;
-    Ok(Made::new(*wanted, made, Means::Stack { machine: stack.machine.clone(), pin, add_ons }))
+    let (made, pin, add_ons) =
+        settings
+            .into_iter()
+            .find(|s| s.0 == made)
+            .ok_or_else(|| LoadError::Missing {
+                what: "setting of the stack".to_owned(),
+            })?;
+    Ok(Made::new(
+        *wanted,
+        made,
+        Means::Stack {
+            machine: stack.machine.clone(),
+            pin,
+            add_ons,
+        },
+    ))
 }
 
 fn added(kit: &Kit, wanted: &Mass, rounding: Rounding) -> Result<Made, LoadError> {
     kit.validate()?;
     let sums = Sums::of(kit, 1, None, HEAVIEST);
     let near = |list: [Option<&Sum>; 2]| {
-        list.into_iter().flatten().min_by_key(|s| ((s.amount - wanted.amount()).abs(), s.amount)).copied()
+        list.into_iter()
+            .flatten()
+            .min_by_key(|s| ((s.amount - wanted.amount()).abs(), s.amount))
+            .copied()
     };
-    let above = sums.above(wanted.amount()).filter(|_| rounding == Rounding::Nearest);
+    let above = sums
+        .above(wanted.amount())
+        .filter(|_| rounding == Rounding::Nearest);
     let of_discs = near([sums.at_or_below(wanted.amount()), above]);
     let nothing = Made::new(*wanted, Mass::ZERO, Means::NothingAdded);
     let of_discs = of_discs.filter(|s| s.amount > 0).map_or(nothing, |s| {
         let discs = side_discs(&sums, &kit.discs, s.packed);
-        Made::new(*wanted, Mass::clamped(s.amount, kit.unit()), Means::AddedDiscs { discs })
+        Made::new(
+            *wanted,
+            Mass::clamped(s.amount, kit.unit()),
+            Means::AddedDiscs { discs },
+        )
     });
     match pick(&kit.dumbbell_masses(false), wanted, rounding, "dumbbell") {
         Ok(mass) => {
             let dumbbell = Made::new(*wanted, mass, Means::AddedDumbbell);
-            Ok(if gap(&dumbbell) < gap(&of_discs) { dumbbell } else { of_discs })
+            Ok(if gap(&dumbbell) < gap(&of_discs) {
+                dumbbell
+            } else {
+                of_discs
+            })
         }
         Err(_) => Ok(of_discs),
     }

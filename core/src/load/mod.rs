@@ -18,5 +18,5 @@ mod tables;
 
 pub use error::LoadError;
 pub use kit::Kit;
-pub use make::{Implement, Made, Rounding, make};
+pub use make::{BarLoads, Implement, Made, Rounding, loads_of, make};
 pub use mass::{Mass, Unit};

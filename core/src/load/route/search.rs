@@ -150,16 +150,32 @@ impl<'a> Search<'a> {
     fn new(problem: &'a Problem<'a>) -> Self {
         let mut classes: Vec<Class> = Vec::new();
         for (k, kind) in problem.sums.kinds.iter().enumerate() {
-            let thickness = if problem.sums.sleeve.is_some() { kind.thickness } else { 0 };
-            let place = classes.iter().position(|c| c.amount == kind.amount && c.thickness == thickness);
+            let thickness = if problem.sums.sleeve.is_some() {
+                kind.thickness
+            } else {
+                0
+            };
+            let place = classes
+                .iter()
+                .position(|c| c.amount == kind.amount && c.thickness == thickness);
             let place = place.unwrap_or_else(|| {
-                classes.push(Class { amount: kind.amount, each: 0, thickness, full: vec![], other: vec![] });
+                classes.push(Class {
+                    amount: kind.amount,
+                    each: 0,
+                    thickness,
+                    full: vec![],
+                    other: vec![],
+                });
                 classes.len() - 1
             });
             if let Some(class) = classes.get_mut(place) {
                 // Eight bits a class; more than 255 of one mass on a side cannot be needed.
                 class.each = (class.each + kind.each).min(255);
-                if kind.full { class.full.push(k) } else { class.other.push(k) }
+                if kind.full {
+                    class.full.push(k)
+                } else {
+                    class.other.push(k)
+                }
             }
         }
         let mut search = Self {
@@ -196,7 +212,12 @@ impl<'a> Search<'a> {
         let mut before: Option<&Want> = None;
         for want in self.problem.wants {
             if let Some(before) = before {
-                passed += before.sums.iter().map(|s| self.from_sum(s.0, want)).min().unwrap_or(0);
+                passed += before
+                    .sums
+                    .iter()
+                    .map(|s| self.from_sum(s.0, want))
+                    .min()
+                    .unwrap_or(0);
             }
             self.passed.push(passed);
             // With a sleeve to keep to, sums know the thinnest discs, not the fewest.
@@ -211,15 +232,22 @@ impl<'a> Search<'a> {
 
     /// Fewest moves from a sum to a load, whatever the order of the discs.
     fn from_sum(&self, sum: i64, want: &Want) -> u64 {
-        want.sums.iter().map(|s| self.steps.get(&(s.0 - sum)).copied().unwrap_or(DEEPEST + 1)).min().unwrap_or(0)
+        want.sums
+            .iter()
+            .map(|s| self.steps.get(&(s.0 - sum)).copied().unwrap_or(DEEPEST + 1))
+            .min()
+            .unwrap_or(0)
     }
 
     /// A cost that serving `from..=to` above a weight is never below.
     fn bound(&self, from: u8, to: u8, weight: i64) -> u64 {
         let wants = self.problem.wants;
-        let (Some(first), Some(last)) = (wants.get(from as usize), wants.get(to as usize)) else { return 0 };
+        let (Some(first), Some(last)) = (wants.get(from as usize), wants.get(to as usize)) else {
+            return 0;
+        };
         let at = |list: &[u64], i: usize| list.get(i).copied().unwrap_or(0);
-        let mut moves = self.from_sum(weight, first) + at(&self.passed, to as usize) - at(&self.passed, from as usize);
+        let mut moves =
+            self.from_sum(weight, first) + at(&self.passed, to as usize) - at(&self.passed, from as usize);
         if (to as usize) + 1 < wants.len() || self.problem.strip_after {
             moves += self.from_sum(weight, last);
         }
@@ -250,18 +278,28 @@ impl<'a> Search<'a> {
             return NEVER;
         }
         let problem = self.problem;
-        let Some(want) = problem.wants.get(from as usize) else { return NEVER };
-        let mut best = Known { cost: limit, choice: None };
+        let Some(want) = problem.wants.get(from as usize) else {
+            return NEVER;
+        };
+        let mut best = Known {
+            cost: limit,
+            choice: None,
+        };
         if let Ok(i) = want.sums.binary_search_by_key(&weight, |s| s.0) {
             let here = want.sums.get(i).map_or(0, |s| u64::from(s.1)) * PRICE + u64::from(discs);
             let rest = self.cost(from + 1, to, below, weight, discs, best.cost.saturating_sub(here));
             if rest != NEVER && rest + here < best.cost {
-                best = Known { cost: rest + here, choice: Some(Choice::Serve) };
+                best = Known {
+                    cost: rest + here,
+                    choice: Some(Choice::Serve),
+                };
             }
         }
         let last = (problem.wants.len() - 1) as u8;
         for class in 0..self.classes.len() {
-            let Some((amount, each)) = self.classes.get(class).map(|c| (c.amount, c.each)) else { continue };
+            let Some((amount, each)) = self.classes.get(class).map(|c| (c.amount, c.each)) else {
+                continue;
+            };
             if self.stopped || count_of(below, class) >= each {
                 continue;
             }
@@ -275,8 +313,16 @@ impl<'a> Search<'a> {
                 if discs == 0 && !self.may_be_innermost(class, from, until) {
                     continue;
                 }
-                let moves = if until == last && !problem.strip_after { MOVE } else { 2 * MOVE };
-                let least_after = if until < to { self.bound(until + 1, to, weight) } else { 0 };
+                let moves = if until == last && !problem.strip_after {
+                    MOVE
+                } else {
+                    2 * MOVE
+                };
+                let least_after = if until < to {
+                    self.bound(until + 1, to, weight)
+                } else {
+                    0
+                };
                 let room = best.cost.saturating_sub(moves + least_after);
                 if room == 0 {
                     continue;
@@ -288,8 +334,14 @@ impl<'a> Search<'a> {
                 let room = best.cost.saturating_sub(moves + under);
                 let after = self.cost(until + 1, to, below, weight, discs, room);
                 if after != NEVER && under + moves + after < best.cost {
-                    let choice = Choice::Push { class: class as u8, until };
-                    best = Known { cost: under + moves + after, choice: Some(choice) };
+                    let choice = Choice::Push {
+                        class: class as u8,
+                        until,
+                    };
+                    best = Known {
+                        cost: under + moves + after,
+                        choice: Some(choice),
+                    };
                 }
             }
         }
@@ -301,15 +353,27 @@ impl<'a> Search<'a> {
     }
 
     fn thickness(&self, packed: Packed) -> u32 {
-        (0..).zip(&self.classes).map(|(c, class)| count_of(packed, c) * class.thickness).sum()
+        (0..)
+            .zip(&self.classes)
+            .map(|(c, class)| count_of(packed, c) * class.thickness)
+            .sum()
     }
 
     /// Whether a disc may lie innermost from one load to another.
     fn may_be_innermost(&self, class: usize, from: u8, until: u8) -> bool {
-        let Some(class) = self.classes.get(class) else { return false };
-        let wants = self.problem.wants.get(from as usize..=until as usize).unwrap_or(&[]);
+        let Some(class) = self.classes.get(class) else {
+            return false;
+        };
+        let wants = self
+            .problem
+            .wants
+            .get(from as usize..=until as usize)
+            .unwrap_or(&[]);
         let full = !class.full.is_empty() || wants.iter().all(|w| !w.needs_full);
-        let limited = [wants.first(), wants.last()].into_iter().flatten().any(|w| w.limited);
+        let limited = [wants.first(), wants.last()]
+            .into_iter()
+            .flatten()
+            .any(|w| w.limited);
         full && (!limited || class.amount <= self.problem.tip_limit)
     }
 
@@ -320,9 +384,17 @@ impl<'a> Search<'a> {
         }
         let sums = self.problem.sums;
         let can = |want: &Want| {
-            want.sums.iter().any(|s| s.0 == weight || (s.0 > weight && sums.exact(s.0 - weight, false).is_some()))
+            want.sums
+                .iter()
+                .any(|s| s.0 == weight || (s.0 > weight && sums.exact(s.0 - weight, false).is_some()))
         };
-        let open = self.problem.wants.iter().skip(from as usize).take_while(|w| can(w)).count();
+        let open = self
+            .problem
+            .wants
+            .iter()
+            .skip(from as usize)
+            .take_while(|w| can(w))
+            .count();
         let end = from + open as u8;
         self.reach.insert((from, weight), end);
         end
@@ -350,8 +422,14 @@ impl<'a> Search<'a> {
 
     /// Which disc of a mass to take: of full diameter innermost, the others first above it.
     fn kind_for(&self, class: usize, stack: &[usize]) -> usize {
-        let Some(class) = self.classes.get(class) else { return 0 };
-        let (first, then) = if stack.is_empty() { (&class.full, &class.other) } else { (&class.other, &class.full) };
+        let Some(class) = self.classes.get(class) else {
+            return 0;
+        };
+        let (first, then) = if stack.is_empty() {
+            (&class.full, &class.other)
+        } else {
+            (&class.other, &class.full)
+        };
         let kinds = &self.problem.sums.kinds;
         let free = |k: &&usize| {
             let used = stack.iter().filter(|s| s == k).count();
