@@ -216,7 +216,7 @@ fn lighter_ways(kit: &Kit, implement: &Implement, start: Mass) -> Vec<LighterWay
         ways.push((*mass, LighterWay::Kettlebell { mass: *mass }));
     }
     ways.retain(|w| w.0 < start);
-    ways.sort_by(|a, b| b.0.cmp(&a.0));
+    ways.sort_by_key(|way| std::cmp::Reverse(way.0));
     ways.into_iter()
         .map(|w| w.1)
         .chain([LighterWay::Unloaded])

@@ -92,7 +92,7 @@ struct Step {
 }
 
 struct Steps {
-    steps: Vec<Step>,
+    rising: Vec<Step>,
     raised_to_floor: bool,
     left_out: u32,
 }
@@ -119,7 +119,7 @@ pub fn load_session(
             &all,
             if request.place == Place::Floor { &full } else { &[] },
         )?;
-        for step in &steps.steps {
+        for step in &steps.rising {
             targets.push(Target {
                 loads: step.loads.clone(),
                 place: request.place,
@@ -134,7 +134,7 @@ pub fn load_session(
         .into_iter()
         .map(|steps| {
             let sets = steps
-                .steps
+                .rising
                 .into_iter()
                 .zip(stops.by_ref())
                 .map(|(step, stop)| set(&step, stop.load))
@@ -176,7 +176,7 @@ pub fn ramp(kit: &Kit, implement: &Implement, request: &RampRequest) -> Result<R
             .min_by_key(|l| (l.1, l.0))
             .map_or(s.wanted, |l| l.0)
     };
-    let sets = steps.steps.iter().map(|s| set(s, nearest(s))).collect();
+    let sets = steps.rising.iter().map(|s| set(s, nearest(s))).collect();
     Ok(Ramp {
         sets,
         raised_to_floor: steps.raised_to_floor,
@@ -259,10 +259,13 @@ fn steps(request: &RampRequest, bar: bool, all: &[Mass], full: &[Mass]) -> Resul
                 .collect()
         };
         let within = if light {
-            // The light set is the empty bar, or from the floor the lightest with discs of full diameter.
-            full.iter()
-                .find(open)
-                .or_else(|| all.iter().find(open))
+            // The light set is the empty bar, or from the floor the lightest with discs of full diameter, as
+            // long as it stays below the next step.
+            let next_from = working * i64::from(next) / 1000 - reach;
+            let with_full = full.first().filter(|m| m.amount() < next_from);
+            with_full
+                .or_else(|| all.first())
+                .filter(|m| m.amount() < working)
                 .copied()
                 .into_iter()
                 .collect()
@@ -304,7 +307,7 @@ fn steps(request: &RampRequest, bar: bool, all: &[Mass], full: &[Mass]) -> Resul
     }
     Ok(Steps {
         left_out: count.saturating_sub(steps.len() as u32),
-        steps,
+        rising: steps,
         raised_to_floor: count > request.sets,
     })
 }

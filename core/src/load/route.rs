@@ -174,6 +174,8 @@ pub fn route(loads: &BarLoads, targets: &[Target], strip_after: bool) -> Result<
         Some(stacks) => (stacks, true),
         None => (straight.clone(), false),
     };
+    let racked = |target: &Target| racked(loads, target);
+    let floor = |target: &Target| pulled_from_floor(loads, target);
     let mut walk = Walk {
         loads,
         tip_limit,
@@ -184,23 +186,23 @@ pub fn route(loads: &BarLoads, targets: &[Target], strip_after: bool) -> Result<
     };
     let mut stops = Vec::with_capacity(stacks.len());
     let mut before: &[usize] = &[];
-    for (stack, want) in stacks.iter().zip(&wants) {
+    for ((stack, want), target) in stacks.iter().zip(&wants).zip(targets) {
         let same = shared(before, stack);
         let off: Vec<usize> = before.iter().skip(same).rev().copied().collect();
         let on: Vec<usize> = stack.iter().skip(same).copied().collect();
-        let moves = walk.go(&off, &on, want.racked);
+        let moves = walk.go(&off, &on, racked(target));
         stops.push(Stop {
             load: loads.mass(weight(loads, stack)),
             per_side: stack.iter().filter_map(|&k| plate(loads.disc(k))).collect(),
             off: off.len() as u32,
             on: on.len() as u32,
             moves,
-            blocks_needed: want.blocks_needed,
+            blocks_needed: floor(target) && !want.needs_full,
         });
         before = stack;
     }
     let off: Vec<usize> = before.iter().rev().copied().collect();
-    let strip = walk.go(&off, &[], wants.last().is_some_and(|w| w.racked));
+    let strip = walk.go(&off, &[], targets.last().is_some_and(racked));
     Ok(Route {
         moves_per_side: stops.iter().map(|s| s.off + s.on).sum(),
         heaviest_first_moves_per_side: count_moves(&straight),
@@ -225,12 +227,21 @@ fn tip_limit(loads: &BarLoads) -> i64 {
     loads.bar().mass.amount() / 1000 * TIP_LIMIT_PER_MILLE
 }
 
-fn wants(loads: &BarLoads, targets: &[Target], tip_limit: i64) -> Result<Vec<Want>, LoadError> {
-    let can_tip = loads.bar().kind.can_tip();
-    let from_floor = !matches!(
+/// Whether the bar can tip while it is loaded for this target.
+fn racked(loads: &BarLoads, target: &Target) -> bool {
+    loads.bar().kind.can_tip() && target.place == Place::Rack
+}
+
+/// Whether the height of the bar on the floor matters for this target.
+fn pulled_from_floor(loads: &BarLoads, target: &Target) -> bool {
+    let other = matches!(
         loads.bar().kind,
         BarKind::GuidedBar | BarKind::Sled | BarKind::DumbbellHandle
     );
+    target.place == Place::Floor && !other
+}
+
+fn wants(loads: &BarLoads, targets: &[Target], tip_limit: i64) -> Result<Vec<Want>, LoadError> {
     let mut wants = Vec::with_capacity(targets.len());
     for (i, target) in targets.iter().enumerate() {
         let mut sums: Vec<(i64, u32)> = target
@@ -253,19 +264,17 @@ fn wants(loads: &BarLoads, targets: &[Target], tip_limit: i64) -> Result<Vec<Wan
                 wanted,
             });
         }
-        let floor = target.place == Place::Floor && from_floor;
+        let floor = pulled_from_floor(loads, target);
         let full: Vec<(i64, u32)> = sums
             .iter()
             .filter(|s| floor && loads.sums.exact(s.0, true).is_some())
             .copied()
             .collect();
         let needs_full = !full.is_empty();
-        let racked = can_tip && target.place == Place::Rack;
+        let racked = racked(loads, target);
         let mut want = Want {
             sums: if needs_full { full } else { sums },
             needs_full,
-            blocks_needed: floor && !needs_full,
-            racked,
             limited: racked,
         };
         // Where no choice of discs starts light enough, the limit cannot be kept: the moves say so instead.

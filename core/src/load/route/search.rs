@@ -27,10 +27,6 @@ pub(super) struct Want {
     pub sums: Vec<(i64, u32)>,
     /// Whether the innermost disc must be of full diameter.
     pub needs_full: bool,
-    /// Whether a full diameter is wanted and out of reach.
-    pub blocks_needed: bool,
-    /// Whether the bar can tip here.
-    pub racked: bool,
     /// Whether the innermost disc must keep to the tip limit.
     pub limited: bool,
 }
@@ -172,9 +168,9 @@ impl<'a> Search<'a> {
                 // Eight bits a class; more than 255 of one mass on a side cannot be needed.
                 class.each = (class.each + kind.each).min(255);
                 if kind.full {
-                    class.full.push(k)
+                    class.full.push(k);
                 } else {
-                    class.other.push(k)
+                    class.other.push(k);
                 }
             }
         }
@@ -215,7 +211,7 @@ impl<'a> Search<'a> {
                 passed += before
                     .sums
                     .iter()
-                    .map(|s| self.from_sum(s.0, want))
+                    .map(|s| self.least_moves(s.0, want))
                     .min()
                     .unwrap_or(0);
             }
@@ -231,7 +227,7 @@ impl<'a> Search<'a> {
     }
 
     /// Fewest moves from a sum to a load, whatever the order of the discs.
-    fn from_sum(&self, sum: i64, want: &Want) -> u64 {
+    fn least_moves(&self, sum: i64, want: &Want) -> u64 {
         want.sums
             .iter()
             .map(|s| self.steps.get(&(s.0 - sum)).copied().unwrap_or(DEEPEST + 1))
@@ -247,9 +243,9 @@ impl<'a> Search<'a> {
         };
         let at = |list: &[u64], i: usize| list.get(i).copied().unwrap_or(0);
         let mut moves =
-            self.from_sum(weight, first) + at(&self.passed, to as usize) - at(&self.passed, from as usize);
+            self.least_moves(weight, first) + at(&self.passed, to as usize) - at(&self.passed, from as usize);
         if (to as usize) + 1 < wants.len() || self.problem.strip_after {
-            moves += self.from_sum(weight, last);
+            moves += self.least_moves(weight, last);
         }
         let before = (from as usize).checked_sub(1).map_or(0, |i| at(&self.lying, i));
         moves * MOVE + at(&self.lying, to as usize) - before
