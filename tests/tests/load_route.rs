@@ -157,16 +157,20 @@ fn check(found: &Route, loads: &BarLoads, wanted: &[Mass]) {
 /// Mass in grams, how many on each side, of full diameter or not.
 type Kind = (i64, u32, bool);
 
-/// One load on a side: the sum, whether full diameter must be innermost, the limit of the innermost.
+/// One load on a side: the sums that will do, whether full diameter must be innermost, the limit of the innermost.
 struct Want {
-    sum: i64,
+    sums: Vec<i64>,
     full: bool,
     limit: Option<i64>,
 }
 
 /// Fewest moves by walking every stack breadth first: no intervals, no multisets, no pruning.
 fn brute(kinds: &[Kind], wants: &[Want], strip: bool) -> Option<u32> {
-    let most = wants.iter().map(|w| w.sum).max().unwrap_or(0);
+    let most = wants
+        .iter()
+        .flat_map(|w| w.sums.iter().copied())
+        .max()
+        .unwrap_or(0);
     let mut seen: BTreeMap<(usize, Vec<usize>), u32> = BTreeMap::new();
     let mut queue = VecDeque::from([((0, Vec::new()), 0)]);
     let under = |limit: Option<i64>, k: usize| limit.is_none_or(|l| kinds[k].0 <= l);
@@ -185,7 +189,7 @@ fn brute(kinds: &[Kind], wants: &[Want], strip: bool) -> Option<u32> {
         }
         let weight: i64 = stack.iter().map(|&k| kinds[k].0).sum();
         if let Some(want) = wants.get(done)
-            && weight == want.sum
+            && want.sums.contains(&weight)
             && (!want.full || stack.first().is_some_and(|&k| kinds[k].2))
         {
             queue.push_front(((done + 1, stack.clone()), cost));
@@ -270,9 +274,9 @@ proptest! {
             .map(|(&sum, p)| {
                 let full = p.1 && with_full.contains(&sum);
                 // A load that no light enough disc can begin is free of the limit, and its moves say so.
-                let alone = Want { sum, full, limit: Some(tip) };
+                let alone = Want { sums: vec![sum], full, limit: Some(tip) };
                 let limit = (!p.1 && brute(&kinds, &[alone], false).is_some()).then_some(tip);
-                Want { sum, full, limit }
+                Want { sums: vec![sum], full, limit }
             })
             .collect();
         for (i, stop) in found.stops.iter().enumerate() {
@@ -285,4 +289,55 @@ proptest! {
         let moves = found.moves_per_side + if strip { (found.strip.len() / 2) as u32 } else { 0 };
         prop_assert_eq!(Some(moves), brute(&kinds, &wants, strip));
     }
+
+    #[test]
+    fn where_several_loads_will_do_none_of_the_choices_needs_fewer_moves(
+        kinds in small_kinds(),
+        picks in proptest::collection::vec(proptest::collection::vec(any::<prop::sample::Index>(), 1..=3), 1..=4),
+        strip in any::<bool>(),
+    ) {
+        let discs = kinds
+            .iter()
+            .map(|k| Disc { mass: Mass::grams(k.0 as u32), count: k.1 * 2, full_diameter: k.2, thickness_mm: None })
+            .collect();
+        let loads = BarLoads::new(&kit("40 kg", discs), "bar").unwrap();
+        let all: Vec<i64> = sums_of(&kinds, false).into_iter().collect();
+        let wants: Vec<Want> = picks
+            .iter()
+            .map(|p| Want { sums: p.iter().map(|i| *i.get(&all)).collect(), full: false, limit: None })
+            .collect();
+        let load = |sum: &i64| Mass::grams(40_000 + 2 * *sum as u32);
+        let targets: Vec<Target> = wants
+            .iter()
+            .map(|w| Target {
+                loads: w.sums.iter().zip(0..).map(|(s, i)| (load(s), i)).collect(),
+                place: Place::Rack,
+            })
+            .collect();
+        let found = route(&loads, &targets, strip).unwrap();
+        let made: Vec<Mass> = found.stops.iter().map(|s| s.load).collect();
+        check(&found, &loads, &made);
+        for (stop, target) in found.stops.iter().zip(&targets) {
+            prop_assert!(target.loads.iter().any(|l| l.0 == stop.load));
+        }
+        let moves = found.moves_per_side + if strip { (found.strip.len() / 2) as u32 } else { 0 };
+        prop_assert_eq!(Some(moves), brute(&kinds, &wants, strip));
+    }
+}
+
+#[test]
+fn a_kit_beyond_all_measure_still_gets_a_route_that_says_it_is_not_proved() {
+    let discs = (0..16)
+        .map(|i| disc(&format!("{}.{} kg", 1 + i, i * 7 % 10), 40, i % 2 == 0))
+        .collect();
+    let loads = BarLoads::new(&kit("20 kg", discs), "bar").unwrap();
+    let all: Vec<Mass> = loads
+        .loads()
+        .filter(|m| *m > mass("150 kg") && *m < mass("250 kg"))
+        .collect();
+    let wanted: Vec<Mass> = (0..40).map(|i| all[i * 37 % all.len()]).collect();
+    let found = route_exact(&loads, &wanted, Place::Rack).unwrap();
+    assert!(!found.proved);
+    check(&found, &loads, &wanted);
+    assert_eq!(found.moves_per_side, found.heaviest_first_moves_per_side);
 }

@@ -6,6 +6,7 @@ use std::time::Instant;
 
 use plinth_core::load::kit::Disc;
 use plinth_core::load::make::BarLoads;
+use plinth_core::load::ramp::{RampRequest, load_session};
 use plinth_core::load::route::{Place, Target, route};
 use plinth_core::load::{Kit, Mass, Rounding};
 
@@ -95,5 +96,27 @@ fn times() {
                 route(&loads, &targets, true).unwrap()
             });
         }
+        let requests: Vec<RampRequest> = [100, 140, 60, 80, 50, 90]
+            .iter()
+            .zip(0..)
+            .map(|(top, i)| RampRequest {
+                working: loads
+                    .make(&Mass::grams(top * 1000), Rounding::AtOrBelow)
+                    .unwrap()
+                    .made,
+                working_reps: 8,
+                sets: 4,
+                heavy_compound: true,
+                place: if i % 3 == 1 { Place::Floor } else { Place::Rack },
+            })
+            .collect();
+        let found = load_session(&loads, &requests, true).unwrap();
+        println!(
+            "{name}: ramps chosen, {} moves a side, proved {}",
+            found.route.moves_per_side, found.route.proved
+        );
+        time(&format!("{name}: six ramps with their route"), 5, || {
+            load_session(&loads, &requests, true).unwrap()
+        });
     }
 }
