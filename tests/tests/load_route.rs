@@ -100,6 +100,30 @@ fn a_disc_too_heavy_for_an_empty_rack_comes_second_or_the_other_end_is_held() {
 }
 
 #[test]
+fn pounds_on_a_bar_in_kilograms_are_exact() {
+    let discs = vec![
+        disc("45 lb", 4, true),
+        disc("25 lb", 2, false),
+        disc("10 kg", 2, false),
+        disc("1.25 kg", 2, false),
+    ];
+    let loads = BarLoads::new(&kit("20 kg", discs), "bar").unwrap();
+    let wanted: Vec<Mass> = [
+        "40 kg",
+        "60.8233133 kg",
+        "42.5 kg",
+        "62.6796185 kg",
+        "101.6466266 kg",
+    ]
+    .map(mass)
+    .into();
+    let found = route_exact(&loads, &wanted, Place::Rack).unwrap();
+    check(&found, &loads, &wanted);
+    // On each side: 10; off, 45 lb; off, 10, 1.25; off, 25 lb above the 10; two off, two of 45 lb.
+    assert_eq!(found.moves_per_side, 12);
+}
+
+#[test]
 fn a_load_that_cannot_be_made_is_refused_by_its_number() {
     let loads = BarLoads::new(&reference_kit(), "bar").unwrap();
     let error = route_exact(&loads, &[mass("40 kg"), mass("41 kg")], Place::Rack).unwrap_err();
@@ -201,10 +225,10 @@ fn brute(kinds: &[Kind], wants: &[Want], strip: bool) -> Option<u32> {
                 queue.push_back(((done, shorter.to_vec()), cost + 1));
             }
         }
-        for k in 0..kinds.len() {
+        for (k, kind) in kinds.iter().enumerate() {
             let used = stack.iter().filter(|&&s| s == k).count() as u32;
             let light = !stack.is_empty() || wants.get(done).is_none_or(|w| under(w.limit, k));
-            if used < kinds[k].1 && weight + kinds[k].0 <= most && light {
+            if used < kind.1 && weight + kind.0 <= most && light {
                 let mut longer = stack.clone();
                 longer.push(k);
                 queue.push_back(((done, longer), cost + 1));

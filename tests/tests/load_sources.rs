@@ -242,6 +242,27 @@ fn the_remarks_of_the_equations_hold() {
     assert_eq!(exact, ["brzycki", "lombardi"]);
 }
 
+/// The same bits on every machine, whatever its mathematical library.
+#[test]
+fn the_exponential_equations_give_the_same_bits_everywhere() {
+    let bits = |id: &str| {
+        equations::named(id)
+            .unwrap()
+            .published_kg(100.0, 7)
+            .unwrap()
+            .to_bits()
+    };
+    let golden = [
+        ("mayhew", 0x405e_f989_b7d7_39de),
+        ("wathan", 0x405f_01ea_ed5d_9c17),
+        ("lombardi", 0x405e_5ecf_546a_bb7f),
+        ("reynolds_nl_cp", 0x405e_8330_04d6_123a),
+    ];
+    for (id, expected) in golden {
+        assert_eq!(bits(id), expected, "{id}");
+    }
+}
+
 #[test]
 fn estimates_keep_to_the_range_of_each_equation() {
     let load: Mass = "100 kg".parse().unwrap();
