@@ -213,7 +213,8 @@ def main():
     with open(sys.argv[2], encoding="utf-8") as file:
         week = json.load(file)
     terms = score_terms(instance, week)
-    print(json.dumps({"points": sum(terms.values()), "terms": terms, "broken": broken_limits(instance, week)}, indent=1))
+    answer = {"points": sum(terms.values()), "terms": terms, "broken": broken_limits(instance, week)}
+    print(json.dumps(answer, indent=1))
 
 
 if __name__ == "__main__":

@@ -120,7 +120,7 @@ def main():
             if freeze_one(path, seconds, arguments.threads, rows, weeks, only_unproved):
                 save(arguments.out, weeks_out, rows, weeks)
                 row = rows[path.stem]
-                print(f"{row['id']}: {row['status']} {row['objective']} bound {row['bound']} {row['seconds']} s", flush=True)
+                print(*(row[field] for field in FIELDS if field != "digest"), flush=True)
     here = [rows[path.stem] for path in paths]
     proved = sum(row["status"] == "optimal" for row in here)
     print(f"{proved} of {len(here)} proved")

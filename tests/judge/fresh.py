@@ -46,7 +46,8 @@ def main():
     parser.add_argument("--seconds", type=float, default=20.0)
     parser.add_argument("--threads", type=int, default=1)
     arguments = parser.parse_args()
-    print(f"{'id':<28} {'points':>8} {'bound':>8} {'judge':>8} {'bound':>8} {'status':<9} {'above %':>8} {'s':>6}  verdict")
+    heads = ("points", "bound", "judge", "bound")
+    print(f"{'id':<28} {' '.join(f'{head:>8}' for head in heads)} {'status':<9} {'above %':>8} {'s':>6}  verdict")
     checked = failed = 0
     for line in sys.stdin:
         if not line.strip():

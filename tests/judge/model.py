@@ -146,7 +146,7 @@ class Model:
                 # Implied by the time limit and pairs <= S / 2, but a knapsack of the choices alone, from
                 # which HiGHS derives far stronger cuts.
                 knapsack = self.weighted(d, lambda v: 2 * v["set_s"] - saves * (v["pair_class"] != "none"))
-                knapsack += [(2 * movement["fixed_s"], self.x[m, d]) for m, movement in enumerate(instance["movements"])]
+                knapsack += [(2 * instance["movements"][m]["fixed_s"], self.x[m, d]) for m in self.movements]
                 program.at_most(knapsack, 2 * limits["time_s"])
             program.row(0, terms + [(-1, self.seconds[d])], 0)
 

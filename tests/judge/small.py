@@ -96,7 +96,10 @@ def small_instance(seed):
             {"first": d, "second": e} for d, e in itertools.combinations(range(days), 2) if draw.random() < 0.7
         ],
         "muscles": [muscle(g) for g in range(muscles)],
-        "patterns": [{"id": f"pattern{p}", "per_session_max": draw.choice((2, 3) if turns else (1, 2, 2, 3))} for p in range(patterns)],
+        "patterns": [
+            {"id": f"pattern{p}", "per_session_max": draw.choice((2, 3) if turns else (1, 2, 2, 3))}
+            for p in range(patterns)
+        ],
         "groups": [{"id": f"group{k}", "exposures_wanted": draw.randint(0, 3)} for k in range(groups)],
         "movements": [movement(m) for m in range(movements)],
         "prices": {

@@ -34,10 +34,7 @@ fn a_mass_is_exact_and_keeps_its_unit() {
     let sum = mass("20 kg").plus(&mass("45 lb")).unwrap();
     assert_eq!(sum.to_string(), "40.41165665 kg");
     assert_eq!(sum.words(), "40.41 kg");
-    assert_eq!(
-        mass("45 lb").plus(&mass("2.5 lb")).unwrap().to_string(),
-        "47.5 lb"
-    );
+    assert_eq!(mass("45 lb").plus(&mass("2.5 lb")).unwrap().to_string(), "47.5 lb");
     assert_eq!(mass("100 kg").words_in(Unit::Pound), "220.46 lb");
     assert_eq!(mass("10 kg").minus(&mass("12 kg")), None);
     assert_eq!(mass("101 kg").per_mille(875).unwrap().to_string(), "88.37 kg");
@@ -65,10 +62,7 @@ fn a_bad_mass_is_refused_with_a_remedy() {
         "١ kg",
     ] {
         let error = text.parse::<Mass>().unwrap_err().to_string();
-        assert!(
-            error.starts_with("mass `") && error.contains("such as \"137.5 kg\""),
-            "{error}"
-        );
+        assert!(error.starts_with("mass `") && error.contains("such as \"137.5 kg\""), "{error}");
     }
     let long = "9".repeat(10_000_000);
     assert!(long.parse::<Mass>().unwrap_err().to_string().len() < 200);
@@ -79,21 +73,10 @@ fn a_mass_in_json_is_a_text_and_its_parts_are_read_too() {
     assert_eq!(serde_json::to_string(&mass("2.50 lb")).unwrap(), "\"2.5 lb\"");
     let parts: Mass = serde_json::from_str(r#"{"value": "137.5", "unit": "kg"}"#).unwrap();
     assert_eq!(parts.to_string(), "137.5 kg");
-    for bad in [
-        "5",
-        "5.5",
-        "null",
-        "[]",
-        r#"{"value": 5, "unit": "kg"}"#,
-        r#"{"value": "5", "unit": "kg", "x": 1}"#,
-    ] {
-        assert!(
-            serde_json::from_str::<Mass>(bad)
-                .unwrap_err()
-                .to_string()
-                .contains("137.5 kg"),
-            "{bad}"
-        );
+    for bad in
+        ["5", "5.5", "null", "[]", r#"{"value": 5, "unit": "kg"}"#, r#"{"value": "5", "unit": "kg", "x": 1}"#]
+    {
+        assert!(serde_json::from_str::<Mass>(bad).unwrap_err().to_string().contains("137.5 kg"), "{bad}");
     }
 }
 
@@ -102,10 +85,7 @@ fn the_starting_kits_are_faultless_and_survive_json() {
     for id in Kit::STARTING {
         let kit = Kit::starting(id).unwrap();
         kit.validate().unwrap();
-        assert_eq!(
-            Kit::from_json(&serde_json::to_string(&kit).unwrap()).unwrap(),
-            kit
-        );
+        assert_eq!(Kit::from_json(&serde_json::to_string(&kit).unwrap()).unwrap(), kit);
     }
     assert!(matches!(Kit::starting("attic"), Err(LoadError::Unknown { .. })));
 }
@@ -133,9 +113,7 @@ fn a_faulty_kit_names_its_field() {
             other => panic!("{field}: {other:?}"),
         }
     }
-    let unknown = Kit::from_json(r#"{"bars": [], "plates": []}"#)
-        .unwrap_err()
-        .to_string();
+    let unknown = Kit::from_json(r#"{"bars": [], "plates": []}"#).unwrap_err().to_string();
     assert!(unknown.contains("unknown field `plates`"), "{unknown}");
     assert!(Kit::from_json(r#"{"discs": [{"mass": "5 kg", "count": -2}]}"#).is_err());
 }
@@ -144,26 +122,12 @@ fn a_faulty_kit_names_its_field() {
 fn wanted_81_made_80() {
     let mut kit = gym();
     kit.discs.retain(|d| d.mass >= mass("2.5 kg"));
-    let made = make(
-        &kit,
-        &Implement::Bar("Barbell".into()),
-        &mass("81 kg"),
-        Rounding::Nearest,
-    )
-    .unwrap();
+    let made = make(&kit, &Implement::Bar("Barbell".into()), &mass("81 kg"), Rounding::Nearest).unwrap();
     assert_eq!(made.to_string(), "wanted 81 kg, made 80 kg");
     assert_eq!(made.difference, Difference::Lighter(mass("1 kg")));
-    let exact = make(
-        &kit,
-        &Implement::Bar("Barbell".into()),
-        &mass("80 kg"),
-        Rounding::Nearest,
-    )
-    .unwrap();
+    let exact = make(&kit, &Implement::Bar("Barbell".into()), &mass("80 kg"), Rounding::Nearest).unwrap();
     assert_eq!(exact.to_string(), "80 kg");
-    let Means::Bar { per_side, .. } = exact.means else {
-        panic!()
-    };
+    let Means::Bar { per_side, .. } = exact.means else { panic!() };
     let sides: Vec<(String, u32)> = per_side.iter().map(|d| (d.mass.to_string(), d.count)).collect();
     assert_eq!(sides, [("25 kg".to_owned(), 1), ("5 kg".to_owned(), 1)]);
 }
@@ -174,86 +138,42 @@ fn dumbbells_stacks_kettlebells_and_added_loads() {
     let of = |what: &Implement, text: &str, rounding| make(&kit, what, &mass(text), rounding).unwrap();
     let down = Rounding::AtOrBelow;
     assert_eq!(of(&Implement::DumbbellPair, "11.9 kg", down).made, mass("10 kg"));
-    assert_eq!(
-        of(&Implement::DumbbellPair, "11 kg", Rounding::Nearest).made,
-        mass("10 kg")
-    );
-    assert_eq!(
-        of(&Implement::DumbbellPair, "11.1 kg", Rounding::Nearest).made,
-        mass("12 kg")
-    );
+    assert_eq!(of(&Implement::DumbbellPair, "11 kg", Rounding::Nearest).made, mass("10 kg"));
+    assert_eq!(of(&Implement::DumbbellPair, "11.1 kg", Rounding::Nearest).made, mass("12 kg"));
     assert_eq!(of(&Implement::Kettlebell, "15 kg", down).made, mass("12 kg"));
     let stack = of(&Implement::Stack("cable".into()), "38 kg", down);
     assert_eq!(stack.made, mass("37.5 kg"));
     assert_eq!(
         stack.means,
-        Means::Stack {
-            machine: "any".into(),
-            pin: mass("35 kg"),
-            add_ons: vec![mass("2.5 kg")]
-        }
+        Means::Stack { machine: "any".into(), pin: mass("35 kg"), add_ons: vec![mass("2.5 kg")] }
     );
     assert_eq!(of(&Implement::Added, "8 kg", down).made, mass("8 kg"));
     assert_eq!(of(&Implement::Added, "0.5 kg", down).means, Means::NothingAdded);
     let light = make(&kit, &Implement::DumbbellPair, &mass("0.5 kg"), down).unwrap_err();
     assert!(light.to_string().contains("another way in"), "{light}");
-    assert_eq!(
-        of(&Implement::DumbbellPair, "0.5 kg", Rounding::Nearest).made,
-        mass("1 kg")
-    );
+    assert_eq!(of(&Implement::DumbbellPair, "0.5 kg", Rounding::Nearest).made, mass("1 kg"));
     let none = make(&Kit::default(), &Implement::Kettlebell, &mass("8 kg"), down).unwrap_err();
-    assert_eq!(
-        none,
-        LoadError::Missing {
-            what: "kettlebell".into()
-        }
-    );
+    assert_eq!(none, LoadError::Missing { what: "kettlebell".into() });
     // Two handles share the discs: four ends, so 2.5 kg on each end needs four discs.
     let home = Kit::starting("home").unwrap();
     let pair = make(&home, &Implement::DumbbellPair, &mass("10 kg"), down).unwrap();
     assert_eq!(pair.made, mass("10 kg"));
     let most = *loads_of(&home, &Implement::DumbbellPair).unwrap().last().unwrap();
     assert_eq!(most, mass("40 kg"));
-    let odd = Dumbbells {
-        masses: vec![mass("7 kg")],
-        from: None,
-        to: None,
-        step: None,
-        in_pairs: false,
-    };
-    let kit = Kit {
-        dumbbells: vec![odd],
-        ..Kit::default()
-    };
+    let odd = Dumbbells { masses: vec![mass("7 kg")], from: None, to: None, step: None, in_pairs: false };
+    let kit = Kit { dumbbells: vec![odd], ..Kit::default() };
     assert!(make(&kit, &Implement::DumbbellPair, &mass("8 kg"), down).is_err());
-    assert_eq!(
-        make(&kit, &Implement::Dumbbell, &mass("8 kg"), down)
-            .unwrap()
-            .made,
-        mass("7 kg")
-    );
+    assert_eq!(make(&kit, &Implement::Dumbbell, &mass("8 kg"), down).unwrap().made, mass("7 kg"));
 }
 
 #[test]
 fn a_sleeve_holds_no_more_than_its_length() {
-    let disc = |text, count, mm| Disc {
-        mass: mass(text),
-        count,
-        full_diameter: false,
-        thickness_mm: Some(mm),
-    };
-    let bar = Bar {
-        name: "b".into(),
-        mass: mass("20 kg"),
-        kind: BarKind::Barbell,
-        count: 1,
-        sleeve_mm: Some(100),
-    };
-    let kit = Kit {
-        bars: vec![bar],
-        discs: vec![disc("20 kg", 8, 60), disc("15 kg", 8, 30)],
-        ..Kit::default()
-    };
+    let disc =
+        |text, count, mm| Disc { mass: mass(text), count, full_diameter: false, thickness_mm: Some(mm) };
+    let bar =
+        Bar { name: "b".into(), mass: mass("20 kg"), kind: BarKind::Barbell, count: 1, sleeve_mm: Some(100) };
+    let kit =
+        Kit { bars: vec![bar], discs: vec![disc("20 kg", 8, 60), disc("15 kg", 8, 30)], ..Kit::default() };
     let loads = BarLoads::new(&kit, "b").unwrap();
     let all: Vec<String> = loads.loads().map(|m| m.to_string()).collect();
     assert_eq!(all, ["20 kg", "50 kg", "60 kg", "80 kg", "90 kg", "110 kg"]);

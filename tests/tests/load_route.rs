@@ -14,27 +14,12 @@ fn mass(text: &str) -> Mass {
 }
 
 fn disc(text: &str, count: u32, full_diameter: bool) -> Disc {
-    Disc {
-        mass: mass(text),
-        count,
-        full_diameter,
-        thickness_mm: None,
-    }
+    Disc { mass: mass(text), count, full_diameter, thickness_mm: None }
 }
 
 fn kit(bar: &str, discs: Vec<Disc>) -> Kit {
-    let bar = Bar {
-        name: "bar".into(),
-        mass: mass(bar),
-        kind: BarKind::Barbell,
-        count: 1,
-        sleeve_mm: None,
-    };
-    Kit {
-        bars: vec![bar],
-        discs,
-        ..Kit::default()
-    }
+    let bar = Bar { name: "bar".into(), mass: mass(bar), kind: BarKind::Barbell, count: 1, sleeve_mm: None };
+    Kit { bars: vec![bar], discs, ..Kit::default() }
 }
 
 fn reference_kit() -> Kit {
@@ -59,10 +44,7 @@ fn the_reference_ramp_needs_seven_moves_where_heaviest_first_needs_ten() {
     let loads = BarLoads::new(&reference_kit(), "bar").unwrap();
     let found = route_exact(&loads, &masses(&[40, 60, 80, 90, 100]), Place::Rack).unwrap();
     assert!(found.proved);
-    assert_eq!(
-        (found.moves_per_side, found.heaviest_first_moves_per_side),
-        (7, 10)
-    );
+    assert_eq!((found.moves_per_side, found.heaviest_first_moves_per_side), (7, 10));
     check(&found, &loads, &masses(&[40, 60, 80, 90, 100]));
 }
 
@@ -90,13 +72,7 @@ fn a_disc_too_heavy_for_an_empty_rack_comes_second_or_the_other_end_is_held() {
     let loads = BarLoads::new(&with_light, "bar").unwrap();
     let found = route_exact(&loads, &masses(&[85]), Place::Rack).unwrap();
     assert_eq!(found.stops[0].per_side[0].mass, mass("10 kg"));
-    assert!(
-        found.stops[0]
-            .moves
-            .iter()
-            .chain(&found.strip)
-            .all(|m| !m.hold_other_end)
-    );
+    assert!(found.stops[0].moves.iter().chain(&found.strip).all(|m| !m.hold_other_end));
 }
 
 #[test]
@@ -108,15 +84,8 @@ fn pounds_on_a_bar_in_kilograms_are_exact() {
         disc("1.25 kg", 2, false),
     ];
     let loads = BarLoads::new(&kit("20 kg", discs), "bar").unwrap();
-    let wanted: Vec<Mass> = [
-        "40 kg",
-        "60.8233133 kg",
-        "42.5 kg",
-        "62.6796185 kg",
-        "101.6466266 kg",
-    ]
-    .map(mass)
-    .into();
+    let wanted: Vec<Mass> =
+        ["40 kg", "60.8233133 kg", "42.5 kg", "62.6796185 kg", "101.6466266 kg"].map(mass).into();
     let found = route_exact(&loads, &wanted, Place::Rack).unwrap();
     check(&found, &loads, &wanted);
     // On each side: 10; off, 45 lb; off, 10, 1.25; off, 25 lb above the 10; two off, two of 45 lb.
@@ -127,13 +96,7 @@ fn pounds_on_a_bar_in_kilograms_are_exact() {
 fn a_load_that_cannot_be_made_is_refused_by_its_number() {
     let loads = BarLoads::new(&reference_kit(), "bar").unwrap();
     let error = route_exact(&loads, &[mass("40 kg"), mass("41 kg")], Place::Rack).unwrap_err();
-    assert_eq!(
-        error,
-        LoadError::NotMade {
-            number: 2,
-            wanted: mass("41 kg")
-        }
-    );
+    assert_eq!(error, LoadError::NotMade { number: 2, wanted: mass("41 kg") });
     let many = vec![mass("40 kg"); 65];
     assert!(matches!(
         route_exact(&loads, &many, Place::Rack),
@@ -155,10 +118,7 @@ fn check(found: &Route, loads: &BarLoads, wanted: &[Mass]) {
             }
             let [left, right] = &*sides;
             assert_eq!((sum(left) - sum(right)).abs(), m.imbalance.amount());
-            assert!(
-                left.len().abs_diff(right.len()) <= 1,
-                "never more than one disc of difference"
-            );
+            assert!(left.len().abs_diff(right.len()) <= 1, "never more than one disc of difference");
             assert!(m.imbalance <= m.disc.mass, "never more than the disc in hand");
             assert!(m.imbalance <= found.greatest_imbalance);
         }
@@ -190,11 +150,7 @@ struct Want {
 
 /// Fewest moves by walking every stack breadth first: no intervals, no multisets, no pruning.
 fn brute(kinds: &[Kind], wants: &[Want], strip: bool) -> Option<u32> {
-    let most = wants
-        .iter()
-        .flat_map(|w| w.sums.iter().copied())
-        .max()
-        .unwrap_or(0);
+    let most = wants.iter().flat_map(|w| w.sums.iter().copied()).max().unwrap_or(0);
     let mut seen: BTreeMap<(usize, Vec<usize>), u32> = BTreeMap::new();
     let mut queue = VecDeque::from([((0, Vec::new()), 0)]);
     let under = |limit: Option<i64>, k: usize| limit.is_none_or(|l| kinds[k].0 <= l);
@@ -205,9 +161,7 @@ fn brute(kinds: &[Kind], wants: &[Want], strip: bool) -> Option<u32> {
         seen.insert(node.clone(), cost);
         let (done, stack): (usize, Vec<usize>) = node;
         // Whoever strips the bar later takes the innermost off where the last load lay.
-        let end = stack
-            .first()
-            .is_none_or(|&k| wants.last().is_none_or(|w| under(w.limit, k)));
+        let end = stack.first().is_none_or(|&k| wants.last().is_none_or(|w| under(w.limit, k)));
         if done == wants.len() && end && (!strip || stack.is_empty()) {
             return Some(cost);
         }
@@ -351,14 +305,9 @@ proptest! {
 
 #[test]
 fn a_kit_beyond_all_measure_still_gets_a_route_that_says_it_is_not_proved() {
-    let discs = (0..16)
-        .map(|i| disc(&format!("{}.{} kg", 1 + i, i * 7 % 10), 40, i % 2 == 0))
-        .collect();
+    let discs = (0..16).map(|i| disc(&format!("{}.{} kg", 1 + i, i * 7 % 10), 40, i % 2 == 0)).collect();
     let loads = BarLoads::new(&kit("20 kg", discs), "bar").unwrap();
-    let all: Vec<Mass> = loads
-        .loads()
-        .filter(|m| *m > mass("150 kg") && *m < mass("250 kg"))
-        .collect();
+    let all: Vec<Mass> = loads.loads().filter(|m| *m > mass("150 kg") && *m < mass("250 kg")).collect();
     let wanted: Vec<Mass> = (0..40).map(|i| all[i * 37 % all.len()]).collect();
     let found = route_exact(&loads, &wanted, Place::Rack).unwrap();
     assert!(!found.proved);

@@ -22,13 +22,7 @@ fn table(name: &str) -> Vec<Row> {
     let header = reader.headers().unwrap().clone();
     reader
         .records()
-        .map(|r| {
-            header
-                .iter()
-                .map(str::to_owned)
-                .zip(r.unwrap().iter().map(str::to_owned))
-                .collect()
-        })
+        .map(|r| header.iter().map(str::to_owned).zip(r.unwrap().iter().map(str::to_owned)).collect())
         .collect()
 }
 
@@ -42,12 +36,7 @@ struct Formula<'a> {
 
 impl Formula<'_> {
     fn work_out(text: &str, w: f64, r: f64) -> f64 {
-        let mut formula = Formula {
-            text: text.as_bytes(),
-            at: 0,
-            w,
-            r,
-        };
+        let mut formula = Formula { text: text.as_bytes(), at: 0, w, r };
         let value = formula.sum();
         assert_eq!(formula.at, text.len(), "{text}");
         value
@@ -87,11 +76,7 @@ impl Formula<'_> {
 
     fn power(&mut self) -> f64 {
         let base = self.single();
-        if self.next_is(b'^') {
-            base.powf(self.single())
-        } else {
-            base
-        }
+        if self.next_is(b'^') { base.powf(self.single()) } else { base }
     }
 
     fn single(&mut self) -> f64 {
@@ -114,17 +99,10 @@ impl Formula<'_> {
             return self.r;
         }
         let from = self.at;
-        while self
-            .text
-            .get(self.at)
-            .is_some_and(|b| b.is_ascii_digit() || *b == b'.')
-        {
+        while self.text.get(self.at).is_some_and(|b| b.is_ascii_digit() || *b == b'.') {
             self.at += 1;
         }
-        std::str::from_utf8(&self.text[from..self.at])
-            .unwrap()
-            .parse()
-            .unwrap()
+        std::str::from_utf8(&self.text[from..self.at]).unwrap().parse().unwrap()
     }
 }
 
@@ -133,11 +111,7 @@ fn formula(row: &Row) -> (String, bool) {
     let form = &row["form_1RM(w,r)"];
     let part = form.split("  [=").next().unwrap().split(" (").next().unwrap();
     let right = part.split_once('=').map_or(part, |p| p.1);
-    let text = right
-        .replace("(5RM kg)", "w")
-        .replace("repwt", "w")
-        .replace("reps", "r")
-        .replace(' ', "");
+    let text = right.replace("(5RM kg)", "w").replace("repwt", "w").replace("reps", "r").replace(' ', "");
     (text, form.contains("%1RM"))
 }
 
@@ -151,49 +125,23 @@ fn every_row_of_the_equations_is_what_the_code_works_out() {
     assert_eq!(rows.len(), 14);
     for row in rows {
         // Epley's two published forms: 0.0333 is the rounding of a thirtieth.
-        let id = if row["id"] == "epley" {
-            "epley_0333"
-        } else {
-            &row["id"]
-        };
+        let id = if row["id"] == "epley" { "epley_0333" } else { &row["id"] };
         let equation = equations::named(id).unwrap();
         assert_eq!(equation.citation, row["citation"]);
-        assert!(
-            row["provenance"].starts_with("seen") || row["provenance"].starts_with("memory"),
-            "{row:?}"
-        );
+        assert!(row["provenance"].starts_with("seen") || row["provenance"].starts_with("memory"), "{row:?}");
         let (text, percentage) = formula(&row);
         for reps in 1..=20u32 {
             for load in [20.0, 62.5, 100.0, 240.0] {
                 let by_text = Formula::work_out(&text, load, f64::from(reps));
-                let by_text = if percentage {
-                    100.0 * load / by_text
-                } else {
-                    by_text
-                };
-                close(
-                    equation.published_kg(load, reps).unwrap(),
-                    by_text,
-                    1e-9 * by_text.abs().max(1.0),
-                );
+                let by_text = if percentage { 100.0 * load / by_text } else { by_text };
+                close(equation.published_kg(load, reps).unwrap(), by_text, 1e-9 * by_text.abs().max(1.0));
             }
         }
     }
     let thirtieth = Formula::work_out("w*(1+r/30)", 100.0, 7.0);
-    close(
-        equations::named("epley").unwrap().published_kg(100.0, 7).unwrap(),
-        thirtieth,
-        1e-9,
-    );
+    close(equations::named("epley").unwrap().published_kg(100.0, 7).unwrap(), thirtieth, 1e-9);
     let usual = Formula::work_out("w*36/(37-r)", 100.0, 7.0);
-    close(
-        equations::named("brzycki_36")
-            .unwrap()
-            .published_kg(100.0, 7)
-            .unwrap(),
-        usual,
-        1e-9,
-    );
+    close(equations::named("brzycki_36").unwrap().published_kg(100.0, 7).unwrap(), usual, 1e-9);
 }
 
 /// `worked_1rm.csv` is our own arithmetic: a check against change, not a source.
@@ -215,18 +163,8 @@ fn the_remarks_of_the_equations_hold() {
     let at = |id: &str, reps: u32| equations::named(id).unwrap().published_kg(100.0, reps).unwrap();
     // Brzycki in 36ths equals Epley at ten; the poles are refused.
     close(at("brzycki_36", 10), at("epley", 10), 1e-9);
-    assert!(
-        equations::named("brzycki_36")
-            .unwrap()
-            .published_kg(100.0, 37)
-            .is_none()
-    );
-    assert!(
-        equations::named("lander")
-            .unwrap()
-            .published_kg(100.0, 38)
-            .is_none()
-    );
+    assert!(equations::named("brzycki_36").unwrap().published_kg(100.0, 37).is_none());
+    assert!(equations::named("lander").unwrap().published_kg(100.0, 38).is_none());
     assert_eq!(equations::named("mayhew").unwrap().published_kg(100.0, 0), None);
     for reps in 2..=10 {
         let all: Vec<(f64, &str)> = SEVEN.iter().map(|id| (at(id, reps), *id)).collect();
@@ -235,23 +173,15 @@ fn the_remarks_of_the_equations_hold() {
         assert_eq!(lowest, if reps <= 4 { "brzycki" } else { "oconner" }, "{reps}");
         assert_eq!(highest, if reps <= 6 { "mayhew" } else { "wathan" }, "{reps}");
     }
-    let exact: Vec<&str> = SEVEN
-        .into_iter()
-        .filter(|id| equations::named(id).unwrap().exact_at_one())
-        .collect();
+    let exact: Vec<&str> =
+        SEVEN.into_iter().filter(|id| equations::named(id).unwrap().exact_at_one()).collect();
     assert_eq!(exact, ["brzycki", "lombardi"]);
 }
 
 /// The same bits on every machine, whatever its mathematical library.
 #[test]
 fn the_exponential_equations_give_the_same_bits_everywhere() {
-    let bits = |id: &str| {
-        equations::named(id)
-            .unwrap()
-            .published_kg(100.0, 7)
-            .unwrap()
-            .to_bits()
-    };
+    let bits = |id: &str| equations::named(id).unwrap().published_kg(100.0, 7).unwrap().to_bits();
     let golden = [
         ("mayhew", 0x405e_f989_b7d7_39de),
         ("wathan", 0x405f_01ea_ed5d_9c17),
@@ -277,30 +207,14 @@ fn estimates_keep_to_the_range_of_each_equation() {
     );
     assert_eq!(estimates(&load, 11).unwrap().each.len(), 2);
     assert_eq!(estimates(&load, 15).unwrap().each.len(), 1);
-    assert!(matches!(
-        estimates(&load, 21),
-        Err(LoadError::Reps {
-            reps: 21,
-            from: 1,
-            to: 20,
-            ..
-        })
-    ));
+    assert!(matches!(estimates(&load, 21), Err(LoadError::Reps { reps: 21, from: 1, to: 20, .. })));
     assert!(matches!(estimates(&load, 0), Err(LoadError::Reps { .. })));
     assert!(matches!(
         equations::named("epley").unwrap().estimate_kg(100.0, 11),
         Err(LoadError::Reps { to: 10, .. })
     ));
-    assert!(
-        equations::named("kravitz_sq")
-            .unwrap()
-            .estimate_kg(100.0, 10)
-            .is_err()
-    );
-    assert!(matches!(
-        equations::named("nobody"),
-        Err(LoadError::Unknown { .. })
-    ));
+    assert!(equations::named("kravitz_sq").unwrap().estimate_kg(100.0, 10).is_err());
+    assert!(matches!(equations::named("nobody"), Err(LoadError::Unknown { .. })));
     let pounds = estimates(&"225 lb".parse().unwrap(), 5).unwrap();
     assert_eq!(pounds.lowest.to_string(), "253.12 lb");
 }
@@ -356,37 +270,13 @@ fn every_row_of_the_textbook_percentages() {
 /// Nuzzo et al. 2024, figures 2-4 as transcribed; the article itself was not read.
 #[test]
 fn every_row_of_nuzzo_2024() {
-    let general = [
-        (950, 3280),
-        (900, 4940),
-        (850, 7150),
-        (800, 9750),
-        (750, 12_370),
-        (700, 14_800),
-        (650, 17_110),
-    ];
-    let bench = [
-        (950, 2590),
-        (900, 4110),
-        (850, 6230),
-        (800, 8820),
-        (750, 11_510),
-        (700, 14_080),
-        (650, 16_590),
-    ];
-    let leg = [
-        (950, 7040),
-        (900, 8690),
-        (850, 10_690),
-        (800, 13_050),
-        (750, 15_790),
-        (700, 18_960),
-    ];
-    let lists = [
-        (Exercise::General, &general[..]),
-        (Exercise::BenchPress, &bench),
-        (Exercise::LegPress, &leg),
-    ];
+    let general =
+        [(950, 3280), (900, 4940), (850, 7150), (800, 9750), (750, 12_370), (700, 14_800), (650, 17_110)];
+    let bench =
+        [(950, 2590), (900, 4110), (850, 6230), (800, 8820), (750, 11_510), (700, 14_080), (650, 16_590)];
+    let leg = [(950, 7040), (900, 8690), (850, 10_690), (800, 13_050), (750, 15_790), (700, 18_960)];
+    let lists =
+        [(Exercise::General, &general[..]), (Exercise::BenchPress, &bench), (Exercise::LegPress, &leg)];
     for (exercise, list) in lists {
         for (per_mille, mean) in list {
             assert_eq!(repetitions_at(exercise, *per_mille).unwrap().mean, *mean);
@@ -396,10 +286,7 @@ fn every_row_of_nuzzo_2024() {
     }
     // Spread between people: 2.51 at 80 % and 4.36 at 60 % were read; 0.0925 a per cent follows.
     assert_eq!(repetitions_at(Exercise::General, 800).unwrap().spread, Some(2510));
-    assert_eq!(
-        repetitions_at(Exercise::General, 700).unwrap().spread,
-        Some(2510 + 925)
-    );
+    assert_eq!(repetitions_at(Exercise::General, 700).unwrap().spread, Some(2510 + 925));
     assert_eq!(repetitions_at(Exercise::BenchPress, 800).unwrap().spread, None);
     assert_eq!(repetitions_at(Exercise::General, 825).unwrap().mean, 8450);
     assert!(per_mille_for_repetitions(Exercise::General, 30_000).is_err());
@@ -411,12 +298,7 @@ fn every_row_of_the_percentages_is_accounted_for() {
     let mut counts: BTreeMap<String, usize> = BTreeMap::new();
     for row in table("percent_reps.csv") {
         assert!(row["citation"].len() > 10 && row["citation"] != "same");
-        assert!(
-            ["seen", "memory"]
-                .iter()
-                .any(|m| row["provenance"].starts_with(m)),
-            "{row:?}"
-        );
+        assert!(["seen", "memory"].iter().any(|m| row["provenance"].starts_with(m)), "{row:?}");
         *counts.entry(row["table"].clone()).or_default() += 1;
     }
     let counts: Vec<(&str, usize)> = counts.iter().map(|(k, v)| (k.as_str(), *v)).collect();
@@ -446,15 +328,8 @@ fn every_row_of_the_percentages_is_accounted_for() {
         .collect();
     assert_eq!(read, continuum);
     // Cooke 2019 in Zourdos 2021: 6 to 26 repetitions at 70 % of the back squat.
-    let range = percent::table()
-        .unwrap()
-        .iter()
-        .find(|r| r.table == "individual_range")
-        .unwrap();
-    assert_eq!(
-        (range.per_mille, range.reps_from, range.reps_to),
-        (700, 6000, 26_000)
-    );
+    let range = percent::table().unwrap().iter().find(|r| r.table == "individual_range").unwrap();
+    assert_eq!((range.per_mille, range.reps_from, range.reps_to), (700, 6000, 26_000));
 }
 
 /// Zourdos et al. 2016 (10 = 0 and 9 = 1 in the abstract; the half points from memory).
@@ -483,26 +358,14 @@ fn every_row_of_the_effort_scale() {
             assert_eq!(reserve::from_effort(halves).unwrap(), step.reserve);
         }
     }
-    assert_eq!(
-        reserve::from_effort(13).unwrap(),
-        Some(Reserve { from: 3, to: 4 })
-    );
+    assert_eq!(reserve::from_effort(13).unwrap(), Some(Reserve { from: 3, to: 4 }));
     assert_eq!(reserve::from_effort(9).unwrap(), None);
     assert!(reserve::from_effort(21).is_err() && reserve::from_effort(1).is_err());
     let efforts: Vec<Option<(u32, u32)>> = (0..=7).map(|r| reserve::to_effort(r).unwrap()).collect();
     let (four, none) = (Some((10, 12)), None);
     assert_eq!(
         efforts,
-        [
-            Some((20, 20)),
-            Some((18, 18)),
-            Some((16, 16)),
-            Some((14, 14)),
-            four,
-            four,
-            four,
-            none
-        ]
+        [Some((20, 20)), Some((18, 18)), Some((16, 16)), Some((14, 14)), four, four, four, none]
     );
 }
 
@@ -512,19 +375,12 @@ fn every_row_of_the_plates() {
     let rows = table("plates.csv");
     assert_eq!(rows.len(), 13);
     let value = |body: &str, item: &str| {
-        rows.iter()
-            .find(|r| r["body"] == body && r["item"] == item)
-            .map(|r| r["value"].clone())
-            .unwrap()
+        rows.iter().find(|r| r["body"] == body && r["item"] == item).map(|r| r["value"].clone()).unwrap()
     };
     let expected = [
         ("IPF", "bar + collars", "25 kg (20 kg bar + 2 x 2.5 kg collars)"),
         ("IPF", "disc tolerance", "within 0.25% or 10 g of face value"),
-        (
-            "IPF",
-            "discs",
-            "1.25, 2.5, 5, 10, 15, 20, 25 (50) kg; lighter only for records",
-        ),
+        ("IPF", "discs", "1.25, 2.5, 5, 10, 15, 20, 25 (50) kg; lighter only for records"),
         (
             "IPF",
             "bar",
@@ -536,24 +392,12 @@ fn every_row_of_the_plates() {
             "open classes",
             "M 59 66 74 83 93 105 120 120+; F 47 52 57 63 69 76 84 84+ (53/43 sub-jr/jr)",
         ),
-        (
-            "both",
-            "lb<->kg",
-            "1 lb = 0.45359237 kg exactly (international yard and pound 1959)",
-        ),
-        (
-            "IPF",
-            "attempt loads",
-            "multiples of 2.5 kg except records (0.5 kg)",
-        ),
+        ("both", "lb<->kg", "1 lb = 0.45359237 kg exactly (international yard and pound 1959)"),
+        ("IPF", "attempt loads", "multiples of 2.5 kg except records (0.5 kg)"),
         ("IWF", "bar", "men 20 kg 2.2 m, women 15 kg 2.01 m"),
         ("IWF", "collars", "2.5 kg each"),
         ("IWF", "discs", "25 20 15 10 5 2.5 2 1.5 1 0.5 kg"),
-        (
-            "IWF",
-            "tolerance",
-            "+0.1%/-0.05% over 5 kg; +10 g/-0 g up to 5 kg",
-        ),
+        ("IWF", "tolerance", "+0.1%/-0.05% over 5 kg; +10 g/-0 g up to 5 kg"),
         ("IWF", "progression", "1 kg steps"),
     ];
     for (body, item, text) in expected {
@@ -563,12 +407,8 @@ fn every_row_of_the_plates() {
         assert!(row["provenance"].contains("seen") || row["provenance"].contains("memory"));
     }
     let read = |text: &str| -> Vec<Mass> {
-        let numbers = text
-            .split(|c: char| !c.is_ascii_digit() && c != '.')
-            .filter(|t| !t.is_empty());
-        numbers
-            .map(|n| Mass::new(n, plinth_core::load::Unit::Kilogram).unwrap())
-            .collect()
+        let numbers = text.split(|c: char| !c.is_ascii_digit() && c != '.').filter(|t| !t.is_empty());
+        numbers.map(|n| Mass::new(n, plinth_core::load::Unit::Kilogram).unwrap()).collect()
     };
     let known = read(value("IPF", "discs").split(';').next().unwrap());
     assert_eq!(known.len(), 8);
@@ -582,16 +422,10 @@ fn every_row_of_the_plates() {
     let bar = kit.bar("Barbell").unwrap().clone();
     for (mass, per) in [("2.5 kg", "each"), ("5 kg", "pair")] {
         kit.collars = serde_json::from_value(serde_json::json!({ "mass": mass, "per": per })).unwrap();
-        assert_eq!(
-            bar.mass.plus(&kit.collar_pair(bar.kind)).unwrap(),
-            "25 kg".parse().unwrap()
-        );
+        assert_eq!(bar.mass.plus(&kit.collar_pair(bar.kind)).unwrap(), "25 kg".parse().unwrap());
     }
     // 1 lb = 0.45359237 kg exactly.
     let text = value("both", "lb<->kg");
     let kilograms = text.split(' ').nth(3).unwrap();
-    assert_eq!(
-        "1 lb".parse::<Mass>().unwrap(),
-        format!("{kilograms} kg").parse::<Mass>().unwrap()
-    );
+    assert_eq!("1 lb".parse::<Mass>().unwrap(), format!("{kilograms} kg").parse::<Mass>().unwrap());
 }

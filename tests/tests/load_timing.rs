@@ -16,10 +16,7 @@ fn time<T>(what: &str, times: u32, mut run: impl FnMut() -> T) {
     for _ in 0..times {
         black_box(run());
     }
-    println!(
-        "{what}: {:.1} us",
-        start.elapsed().as_secs_f64() * 1e6 / f64::from(times)
-    );
+    println!("{what}: {:.1} us", start.elapsed().as_secs_f64() * 1e6 / f64::from(times));
 }
 
 /// Six movements of five loads each, ramps to working sets, on one bar.
@@ -29,10 +26,7 @@ fn session(loads: &BarLoads, tops: &[u32]) -> Vec<Target> {
         for share in [200, 400, 600, 800, 1000] {
             let wanted = Mass::grams(top * share).max(loads.lightest());
             let made = loads.make(&wanted, Rounding::AtOrBelow).unwrap().made;
-            targets.push(Target::exact(
-                made,
-                if i % 3 == 1 { Place::Floor } else { Place::Rack },
-            ));
+            targets.push(Target::exact(made, if i % 3 == 1 { Place::Floor } else { Place::Rack }));
         }
     }
     targets
@@ -42,14 +36,8 @@ fn session(loads: &BarLoads, tops: &[u32]) -> Vec<Target> {
 #[ignore = "prints times"]
 fn times() {
     let mut mixed = Kit::starting("gym_kg").unwrap();
-    for (text, count) in [
-        ("45 lb", 4),
-        ("35 lb", 2),
-        ("25 lb", 2),
-        ("10 lb", 4),
-        ("5 lb", 2),
-        ("2.5 lb", 2),
-    ] {
+    for (text, count) in [("45 lb", 4), ("35 lb", 2), ("25 lb", 2), ("10 lb", 4), ("5 lb", 2), ("2.5 lb", 2)]
+    {
         mixed.discs.push(Disc {
             mass: text.parse().unwrap(),
             count,
@@ -64,25 +52,12 @@ fn times() {
         ("mixed", mixed),
     ];
     for (name, kit) in kits {
-        time(&format!("{name}: every load of a bar"), 20, || {
-            BarLoads::new(&kit, "Barbell").unwrap()
-        });
+        time(&format!("{name}: every load of a bar"), 20, || BarLoads::new(&kit, "Barbell").unwrap());
         let loads = BarLoads::new(&kit, "Barbell").unwrap();
-        println!(
-            "{name}: {} loads up to {}",
-            loads.loads().count(),
-            loads.heaviest().words()
-        );
+        println!("{name}: {} loads up to {}", loads.loads().count(), loads.heaviest().words());
         let wanted: Mass = "81 kg".parse().unwrap();
-        time(&format!("{name}: make one load"), 1000, || {
-            loads.make(&wanted, Rounding::Nearest).unwrap()
-        });
-        for tops in [
-            &[100, 140, 60, 80, 50, 90][..],
-            &[180, 240, 120, 160, 100, 200],
-            &[140],
-            &[60],
-        ] {
+        time(&format!("{name}: make one load"), 1000, || loads.make(&wanted, Rounding::Nearest).unwrap());
+        for tops in [&[100, 140, 60, 80, 50, 90][..], &[180, 240, 120, 160, 100, 200], &[140], &[60]] {
             let targets = session(&loads, tops);
             let found = route(&loads, &targets, true).unwrap();
             println!(
@@ -100,10 +75,7 @@ fn times() {
             .iter()
             .zip(0..)
             .map(|(top, i)| RampRequest {
-                working: loads
-                    .make(&Mass::grams(top * 1000), Rounding::AtOrBelow)
-                    .unwrap()
-                    .made,
+                working: loads.make(&Mass::grams(top * 1000), Rounding::AtOrBelow).unwrap().made,
                 working_reps: 8,
                 sets: 4,
                 heavy_compound: true,

@@ -14,9 +14,7 @@ use super::mass::{Mass, PER_KILOGRAM};
 use super::tables::{COEFFICIENTS, EQUATIONS, damaged, rows};
 
 /// The seven general equations, in the order in which they are told.
-pub const SEVEN: [&str; 7] = [
-    "epley", "brzycki", "lander", "lombardi", "mayhew", "oconner", "wathan",
-];
+pub const SEVEN: [&str; 7] = ["epley", "brzycki", "lander", "lombardi", "mayhew", "oconner", "wathan"];
 
 /// The form of an equation; `w` is the load in kilograms, `r` the repetitions to failure.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
@@ -89,11 +87,7 @@ static ALL: LazyLock<Result<Vec<Equation>, LoadError>> = LazyLock::new(|| {
     let mut all = Vec::with_capacity(coefficients.len());
     for (i, row) in coefficients.into_iter().enumerate() {
         let source = sources.iter().find(|s| s.id == row.equation).ok_or_else(|| {
-            damaged(
-                "equation_coefficients.csv",
-                i + 1,
-                format!("no source is called `{}`", row.equation),
-            )
+            damaged("equation_coefficients.csv", i + 1, format!("no source is called `{}`", row.equation))
         })?;
         all.push(Equation {
             id: row.id,
@@ -167,12 +161,8 @@ impl Equation {
     /// [`LoadError::Reps`] outside the equation's range; [`LoadError::Bounds`] for an equation of one group
     /// at one percentage, which is kept for the record only.
     pub fn estimate_kg(&self, load_kg: f64, reps: u32) -> Result<f64, LoadError> {
-        let refuse = || LoadError::Reps {
-            reps,
-            from: self.reps_from,
-            to: self.reps_to,
-            what: self.name.clone(),
-        };
+        let refuse =
+            || LoadError::Reps { reps, from: self.reps_from, to: self.reps_to, what: self.name.clone() };
         if self.shape == Shape::Product {
             return Err(LoadError::Bounds {
                 field: "equation",
@@ -191,8 +181,7 @@ impl Equation {
 
     /// Whether the published form itself returns the load for a single repetition.
     pub fn exact_at_one(&self) -> bool {
-        self.published_kg(100.0, 1)
-            .is_some_and(|kg| (kg - 100.0).abs() < 1e-9)
+        self.published_kg(100.0, 1).is_some_and(|kg| (kg - 100.0).abs() < 1e-9)
     }
 }
 
@@ -234,40 +223,20 @@ pub fn estimates(load: &Mass, reps: u32) -> Result<Estimates, LoadError> {
         let equation = named(id)?;
         (from, to) = (from.min(equation.reps_from), to.max(equation.reps_to));
         if (equation.reps_from..=equation.reps_to).contains(&reps) {
-            let mass = if reps == 1 {
-                *load
-            } else {
-                to_mass(equation.estimate_kg(load.kilograms(), reps)?, load)?
-            };
-            each.push(Estimate {
-                equation: id.to_owned(),
-                mass,
-            });
+            let mass =
+                if reps == 1 { *load } else { to_mass(equation.estimate_kg(load.kilograms(), reps)?, load)? };
+            each.push(Estimate { equation: id.to_owned(), mass });
         }
     }
     let mut sorted: Vec<Mass> = each.iter().map(|e| e.mass).collect();
     sorted.sort();
     let pick = |i: usize| sorted.get(i).copied();
-    let (Some(lowest), Some(middle), Some(highest)) = (
-        pick(0),
-        pick(sorted.len().saturating_sub(1) / 2),
-        sorted.last().copied(),
-    ) else {
-        return Err(LoadError::Reps {
-            reps,
-            from,
-            to,
-            what: "the equations".to_owned(),
-        });
+    let (Some(lowest), Some(middle), Some(highest)) =
+        (pick(0), pick(sorted.len().saturating_sub(1) / 2), sorted.last().copied())
+    else {
+        return Err(LoadError::Reps { reps, from, to, what: "the equations".to_owned() });
     };
-    Ok(Estimates {
-        load: *load,
-        reps,
-        each,
-        lowest,
-        middle,
-        highest,
-    })
+    Ok(Estimates { load: *load, reps, each, lowest, middle, highest })
 }
 
 /// Rounded down to ten grams, or to a hundredth of a pound where the load was in pounds.

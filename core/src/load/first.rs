@@ -149,14 +149,11 @@ pub enum Next {
 /// [`LoadError::Missing`] when the kit lacks the implement; [`LoadError::Kit`] when it is faulty.
 pub fn first_loads(kit: &Kit, kind: FirstKind, implement: &Implement) -> Result<FirstLoads, LoadError> {
     let rules: Vec<Row> = rows("first_loads.csv", FIRST_LOADS)?;
-    let rule = rules
-        .into_iter()
-        .find(|r| r.kind == kind.column())
-        .ok_or_else(|| LoadError::Table {
-            file: "first_loads.csv",
-            row: 0,
-            problem: format!("there is no row for {}", kind.column()),
-        })?;
+    let rule = rules.into_iter().find(|r| r.kind == kind.column()).ok_or_else(|| LoadError::Table {
+        file: "first_loads.csv",
+        row: 0,
+        problem: format!("there is no row for {}", kind.column()),
+    })?;
     let step = Mass::grams(rule.step_g).amount();
     let mut loads: Vec<Mass> = Vec::new();
     let mut coarse = false;
@@ -165,17 +162,12 @@ pub fn first_loads(kit: &Kit, kind: FirstKind, implement: &Implement) -> Result<
         let next = match loads.last() {
             None => all.first(),
             Some(last) => {
-                let within = all
-                    .iter()
-                    .filter(|m| *m > last && m.amount() <= last.amount() + step)
-                    .max();
+                let within = all.iter().filter(|m| *m > last && m.amount() <= last.amount() + step).max();
                 within.or_else(|| all.iter().find(|m| *m > last))
             }
         };
         let Some(next) = next else { break };
-        coarse |= loads
-            .last()
-            .is_some_and(|last| next.amount() - last.amount() > 2 * step);
+        coarse |= loads.last().is_some_and(|last| next.amount() - last.amount() > 2 * step);
         loads.push(*next);
     }
     let lighter_ways = lighter_ways(kit, implement, loads.first().copied().unwrap_or(Mass::ZERO));
@@ -196,13 +188,7 @@ fn lighter_ways(kit: &Kit, implement: &Implement, start: Mass) -> Vec<LighterWay
         for bar in kit.bars.iter().filter(|b| b.kind == BarKind::Barbell) {
             let collars = kit.collar_pair(bar.kind);
             if let Ok(mass) = bar.mass.plus(&collars) {
-                ways.push((
-                    mass,
-                    LighterWay::Bar {
-                        bar: bar.name.clone(),
-                        mass,
-                    },
-                ));
+                ways.push((mass, LighterWay::Bar { bar: bar.name.clone(), mass }));
             }
         }
     }
@@ -217,10 +203,7 @@ fn lighter_ways(kit: &Kit, implement: &Implement, start: Mass) -> Vec<LighterWay
     }
     ways.retain(|w| w.0 < start);
     ways.sort_by_key(|way| std::cmp::Reverse(way.0));
-    ways.into_iter()
-        .map(|w| w.1)
-        .chain([LighterWay::Unloaded])
-        .collect()
+    ways.into_iter().map(|w| w.1).chain([LighterWay::Unloaded]).collect()
 }
 
 impl FirstLoads {
@@ -232,18 +215,13 @@ impl FirstLoads {
         for (load, set) in self.loads.iter().zip(tried) {
             let because = match set {
                 Tried { hurt: true, .. } => return Next::Leave,
-                Tried {
-                    form_changed: true, ..
-                } => Some(Stopped::FormChanged),
-                Tried {
-                    reserve: Some(left), ..
-                } if *left < self.wanted_reserve => Some(Stopped::ReserveTooSmall),
+                Tried { form_changed: true, .. } => Some(Stopped::FormChanged),
+                Tried { reserve: Some(left), .. } if *left < self.wanted_reserve => {
+                    Some(Stopped::ReserveTooSmall)
+                }
                 // An untold reserve is no reason to rise, nor to go lighter.
                 Tried { reserve: None, .. } => {
-                    return Next::Work {
-                        load: *load,
-                        because: Stopped::ReserveNotTold,
-                    };
+                    return Next::Work { load: *load, because: Stopped::ReserveNotTold };
                 }
                 Tried { .. } => None,
             };
@@ -254,10 +232,7 @@ impl FirstLoads {
         }
         match (self.loads.get(tried.len()), well) {
             (Some(load), _) => Next::Try(*load),
-            (None, Some(load)) => Next::Work {
-                load,
-                because: Stopped::LastStep,
-            },
+            (None, Some(load)) => Next::Work { load, because: Stopped::LastStep },
             (None, None) => Next::Lighter(Stopped::LastStep),
         }
     }
@@ -305,22 +280,14 @@ pub fn from_bests(
 ) -> Result<FromBest, LoadError> {
     let mut in_order: Vec<&Best> = bests.iter().collect();
     in_order.sort_by_key(|b| (b.reps.saturating_add(b.reserve), std::cmp::Reverse(b.load)));
-    let best = in_order
-        .into_iter()
-        .find(|b| b.reps > 0)
-        .ok_or_else(|| LoadError::Bounds {
-            field: "bests",
-            given: "no set with a repetition".to_owned(),
-            bounds: "at least one load with its repetitions, or the ramp to a first load".to_owned(),
-        })?;
+    let best = in_order.into_iter().find(|b| b.reps > 0).ok_or_else(|| LoadError::Bounds {
+        field: "bests",
+        given: "no set with a repetition".to_owned(),
+        bounds: "at least one load with its repetitions, or the ramp to a first load".to_owned(),
+    })?;
     let estimates = estimates(&best.load, best.reps.saturating_add(best.reserve))?;
     let percent = for_set(reps, reserve)?;
     let wanted = estimates.middle.per_mille(percent.per_mille)?;
     let made = make(kit, implement, &wanted, Rounding::AtOrBelow)?;
-    Ok(FromBest {
-        best: *best,
-        estimates,
-        percent,
-        made,
-    })
+    Ok(FromBest { best: *best, estimates, percent, made })
 }

@@ -260,11 +260,7 @@ impl Kit {
                 ));
             }
             if bar.count == 0 {
-                return Err(fault(
-                    field("count"),
-                    "there is none of it".into(),
-                    "leave the bar out",
-                ));
+                return Err(fault(field("count"), "there is none of it".into(), "leave the bar out"));
             }
             if bar.sleeve_mm == Some(0) {
                 return Err(fault(
@@ -278,28 +274,16 @@ impl Kit {
             && collars.mass > Mass::grams(10_000)
         {
             let problem = format!("{} is more than collars weigh", collars.mass);
-            return Err(fault(
-                "collars.mass".into(),
-                problem,
-                "weigh them or leave them out",
-            ));
+            return Err(fault("collars.mass".into(), problem, "weigh them or leave them out"));
         }
         for (i, disc) in self.discs.iter().enumerate() {
             let field = |name: &str| format!("discs[{i}].{name}");
             if disc.mass.is_zero() {
-                return Err(fault(
-                    field("mass"),
-                    "a disc weighs something".into(),
-                    "write its face value",
-                ));
+                return Err(fault(field("mass"), "a disc weighs something".into(), "write its face value"));
             }
             if disc.count == 0 || disc.count > MOST_DISCS {
                 let problem = format!("{} is not a number of discs", disc.count);
-                return Err(fault(
-                    field("count"),
-                    problem,
-                    "count all of them on both sides, from 1 to 200",
-                ));
+                return Err(fault(field("count"), problem, "count all of them on both sides, from 1 to 200"));
             }
             if self.discs.iter().take(i).any(|d| {
                 d.mass == disc.mass
@@ -316,11 +300,7 @@ impl Kit {
         for (i, mass) in self.kettlebells.iter().enumerate() {
             if mass.is_zero() {
                 let field = format!("kettlebells[{i}]");
-                return Err(fault(
-                    field,
-                    "a kettlebell weighs something".into(),
-                    "write its face value",
-                ));
+                return Err(fault(field, "a kettlebell weighs something".into(), "write its face value"));
             }
         }
         for (i, stack) in self.stacks.iter().enumerate() {
@@ -364,12 +344,8 @@ impl Kit {
 
     /// The dumbbells that there are, lightest first, each mass once.
     pub fn dumbbell_masses(&self, pairs: bool) -> Vec<Mass> {
-        let mut all: Vec<Mass> = self
-            .dumbbells
-            .iter()
-            .filter(|d| d.in_pairs || !pairs)
-            .flat_map(Dumbbells::all)
-            .collect();
+        let mut all: Vec<Mass> =
+            self.dumbbells.iter().filter(|d| d.in_pairs || !pairs).flat_map(Dumbbells::all).collect();
         all.sort();
         all.dedup();
         all
@@ -377,17 +353,9 @@ impl Kit {
 
     /// The unit in which most of the kit is marked.
     pub fn unit(&self) -> Unit {
-        let units = self
-            .bars
-            .iter()
-            .map(|b| b.mass.unit())
-            .chain(self.discs.iter().map(|d| d.mass.unit()));
+        let units = self.bars.iter().map(|b| b.mass.unit()).chain(self.discs.iter().map(|d| d.mass.unit()));
         let (all, pounds) = units.fold((0, 0), |(n, p), u| (n + 1, p + usize::from(u == Unit::Pound)));
-        if pounds * 2 > all {
-            Unit::Pound
-        } else {
-            Unit::Kilogram
-        }
+        if pounds * 2 > all { Unit::Pound } else { Unit::Kilogram }
     }
 }
 
@@ -425,11 +393,7 @@ impl Dumbbells {
                     ));
                 }
                 let rows = (to.amount() - from.amount()) / step.amount();
-                most(
-                    field,
-                    usize::try_from(rows).unwrap_or(usize::MAX),
-                    MOST_ENTRIES * 4,
-                )
+                most(field, usize::try_from(rows).unwrap_or(usize::MAX), MOST_ENTRIES * 4)
             }
             _ => Err(fault(
                 field.to_owned(),
@@ -438,11 +402,7 @@ impl Dumbbells {
             )),
         }?;
         if self.all().iter().any(Mass::is_zero) {
-            return Err(fault(
-                field.to_owned(),
-                "a dumbbell weighs something".into(),
-                "start above nought",
-            ));
+            return Err(fault(field.to_owned(), "a dumbbell weighs something".into(), "start above nought"));
         }
         Ok(())
     }
@@ -459,22 +419,14 @@ impl Stack {
             ));
         }
         let holes = (self.top.amount() - self.start.amount()) / self.step.amount();
-        most(
-            &format!("{field}.step"),
-            usize::try_from(holes).unwrap_or(usize::MAX),
-            MOST_ENTRIES * 4,
-        )?;
+        most(&format!("{field}.step"), usize::try_from(holes).unwrap_or(usize::MAX), MOST_ENTRIES * 4)?;
         most(&format!("{field}.add_ons"), self.add_ons.len(), 6)?;
         Ok(())
     }
 }
 
 fn fault(field: String, problem: String, remedy: &str) -> LoadError {
-    LoadError::Kit {
-        field,
-        problem,
-        remedy: remedy.to_owned(),
-    }
+    LoadError::Kit { field, problem, remedy: remedy.to_owned() }
 }
 
 fn named(field: &str, name: &str) -> Result<(), LoadError> {
@@ -490,11 +442,7 @@ fn named(field: &str, name: &str) -> Result<(), LoadError> {
 
 fn most(field: &str, count: usize, limit: usize) -> Result<(), LoadError> {
     if count > limit {
-        return Err(fault(
-            field.to_owned(),
-            format!("{count} entries"),
-            &format!("keep at most {limit}"),
-        ));
+        return Err(fault(field.to_owned(), format!("{count} entries"), &format!("keep at most {limit}")));
     }
     Ok(())
 }

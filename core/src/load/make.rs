@@ -129,12 +129,7 @@ pub struct Made {
 
 impl Made {
     fn new(wanted: Mass, made: Mass, means: Means) -> Self {
-        Self {
-            wanted,
-            made,
-            difference: Difference::between(&wanted, &made),
-            means,
-        }
+        Self { wanted, made, difference: Difference::between(&wanted, &made), means }
     }
 }
 
@@ -168,9 +163,8 @@ impl BarLoads {
     /// [`LoadError::Missing`] when the kit has no bar of this name; [`LoadError::Kit`] when it is faulty.
     pub fn new(kit: &Kit, bar: &str) -> Result<Self, LoadError> {
         kit.validate()?;
-        let found = kit.bar(bar).ok_or_else(|| LoadError::Missing {
-            what: format!("bar called `{}`", clip(bar)),
-        })?;
+        let found =
+            kit.bar(bar).ok_or_else(|| LoadError::Missing { what: format!("bar called `{}`", clip(bar)) })?;
         Ok(Self::of(kit, found, 1))
     }
 
@@ -180,12 +174,10 @@ impl BarLoads {
     /// [`LoadError::Missing`] when there are not two handles of this name.
     pub fn pair(kit: &Kit, handle: &str) -> Result<Self, LoadError> {
         kit.validate()?;
-        let found = kit
-            .bar(handle)
-            .filter(|b| b.kind == BarKind::DumbbellHandle && b.count >= 2)
-            .ok_or_else(|| LoadError::Missing {
-                what: format!("pair of handles called `{}`", clip(handle)),
-            })?;
+        let found =
+            kit.bar(handle).filter(|b| b.kind == BarKind::DumbbellHandle && b.count >= 2).ok_or_else(
+                || LoadError::Missing { what: format!("pair of handles called `{}`", clip(handle)) },
+            )?;
         Ok(Self::of(kit, found, 2))
     }
 
@@ -193,21 +185,8 @@ impl BarLoads {
         let collars = kit.collar_pair(bar.kind);
         let base = bar.mass.amount() + collars.amount();
         let sides = 2;
-        let sums = Sums::of(
-            kit,
-            sides * bars,
-            bar.sleeve_mm,
-            (HEAVIEST - base).max(0) / i64::from(sides),
-        );
-        Self {
-            bar: bar.clone(),
-            collars,
-            discs: kit.discs.clone(),
-            unit: kit.unit(),
-            base,
-            sides,
-            sums,
-        }
+        let sums = Sums::of(kit, sides * bars, bar.sleeve_mm, (HEAVIEST - base).max(0) / i64::from(sides));
+        Self { bar: bar.clone(), collars, discs: kit.discs.clone(), unit: kit.unit(), base, sides, sums }
     }
 
     /// The bar.
@@ -243,10 +222,7 @@ impl BarLoads {
     pub fn make(&self, wanted: &Mass, rounding: Rounding) -> Result<Made, LoadError> {
         let room = wanted.amount() - self.base;
         if room < 0 && rounding == Rounding::AtOrBelow {
-            return Err(LoadError::BelowLightest {
-                wanted: *wanted,
-                lightest: self.lightest(),
-            });
+            return Err(LoadError::BelowLightest { wanted: *wanted, lightest: self.lightest() });
         }
         let half = room.max(0) / i64::from(self.sides);
         if half > self.sums.certain_to && wanted.amount() < HEAVIEST {
@@ -262,15 +238,8 @@ impl BarLoads {
             (Some(b), Some(a)) => Some(if away(a) < away(b) { a } else { b }),
             (b, a) => b.or(a),
         };
-        let best = best.ok_or(LoadError::BelowLightest {
-            wanted: *wanted,
-            lightest: self.lightest(),
-        })?;
-        Ok(Made::new(
-            *wanted,
-            self.mass(best.amount),
-            self.means(best.packed),
-        ))
+        let best = best.ok_or(LoadError::BelowLightest { wanted: *wanted, lightest: self.lightest() })?;
+        Ok(Made::new(*wanted, self.mass(best.amount), self.means(best.packed)))
     }
 
     /// The load of a sum on each side, in the kit's unit where that is exact.
@@ -306,11 +275,7 @@ fn side_discs(sums: &Sums, discs: &[Disc], packed: Packed) -> Vec<SideDiscs> {
         .filter_map(|(k, kind)| {
             let count = count_of(packed, k);
             let disc = discs.get(kind.place).filter(|_| count > 0)?;
-            Some(SideDiscs {
-                mass: disc.mass,
-                full_diameter: disc.full_diameter,
-                count,
-            })
+            Some(SideDiscs { mass: disc.mass, full_diameter: disc.full_diameter, count })
         })
         .collect()
 }
@@ -332,9 +297,9 @@ pub fn make(kit: &Kit, implement: &Implement, wanted: &Mass, rounding: Rounding)
         }
         Implement::Stack(machine) => {
             kit.validate()?;
-            let stack = kit.stack(machine).ok_or_else(|| LoadError::Missing {
-                what: format!("machine called `{}`", clip(machine)),
-            })?;
+            let stack = kit
+                .stack(machine)
+                .ok_or_else(|| LoadError::Missing { what: format!("machine called `{}`", clip(machine)) })?;
             on_stack(stack, wanted, rounding)
         }
         Implement::Added => added(kit, wanted, rounding),
@@ -353,12 +318,7 @@ pub fn loads_of(kit: &Kit, implement: &Implement) -> Result<Vec<Mass>, LoadError
         Implement::Dumbbell => (hand_loads(kit, 1), "dumbbell".to_owned()),
         Implement::Kettlebell => (kit.kettlebells.clone(), "kettlebell".to_owned()),
         Implement::Stack(machine) => (
-            kit.stack(machine)
-                .map(settings)
-                .unwrap_or_default()
-                .into_iter()
-                .map(|s| s.0)
-                .collect(),
+            kit.stack(machine).map(settings).unwrap_or_default().into_iter().map(|s| s.0).collect(),
             format!("machine called `{}`", clip(machine)),
         ),
         Implement::Added => {
@@ -376,10 +336,7 @@ pub fn loads_of(kit: &Kit, implement: &Implement) -> Result<Vec<Mass>, LoadError
 }
 
 fn hand_loads(kit: &Kit, hands: u8) -> Vec<Mass> {
-    let handles = kit
-        .bars
-        .iter()
-        .filter(|b| b.kind == BarKind::DumbbellHandle && b.count >= hands);
+    let handles = kit.bars.iter().filter(|b| b.kind == BarKind::DumbbellHandle && b.count >= hands);
     let made = handles.flat_map(|h| BarLoads::of(kit, h, u32::from(hands)).loads().collect::<Vec<_>>());
     made.chain(kit.dumbbell_masses(hands == 2)).collect()
 }
@@ -388,18 +345,10 @@ fn dumbbells(kit: &Kit, wanted: &Mass, rounding: Rounding, pair: bool) -> Result
     kit.validate()?;
     let hands = if pair { 2 } else { 1 };
     let fixed = kit.dumbbell_masses(pair);
-    let mut best: Result<Made, LoadError> = pick(
-        &fixed,
-        wanted,
-        rounding,
-        if pair { "pair of dumbbells" } else { "dumbbell" },
-    )
-    .map(|made| Made::new(*wanted, made, Means::Dumbbells { hands }));
-    for handle in kit
-        .bars
-        .iter()
-        .filter(|b| b.kind == BarKind::DumbbellHandle && b.count >= hands)
-    {
+    let mut best: Result<Made, LoadError> =
+        pick(&fixed, wanted, rounding, if pair { "pair of dumbbells" } else { "dumbbell" })
+            .map(|made| Made::new(*wanted, made, Means::Dumbbells { hands }));
+    for handle in kit.bars.iter().filter(|b| b.kind == BarKind::DumbbellHandle && b.count >= hands) {
         let other = BarLoads::of(kit, handle, u32::from(hands)).make(wanted, rounding);
         best = match (best, other) {
             (Ok(a), Ok(b)) => Ok(if gap(&b) < gap(&a) { b } else { a }),
@@ -416,22 +365,14 @@ fn gap(made: &Made) -> i64 {
 }
 
 fn pick(masses: &[Mass], wanted: &Mass, rounding: Rounding, what: &str) -> Result<Mass, LoadError> {
-    let lightest = masses.iter().min().ok_or_else(|| LoadError::Missing {
-        what: what.to_owned(),
-    })?;
+    let lightest = masses.iter().min().ok_or_else(|| LoadError::Missing { what: what.to_owned() })?;
     let below = masses.iter().filter(|m| *m <= wanted).max();
-    let above = masses
-        .iter()
-        .filter(|m| *m > wanted && rounding == Rounding::Nearest)
-        .min();
+    let above = masses.iter().filter(|m| *m > wanted && rounding == Rounding::Nearest).min();
     let away = |m: &Mass| (m.amount() - wanted.amount()).abs();
     match (below, above) {
         (Some(b), Some(a)) => Ok(if away(a) < away(b) { *a } else { *b }),
         (Some(only), None) | (None, Some(only)) => Ok(*only),
-        (None, None) => Err(LoadError::BelowLightest {
-            wanted: *wanted,
-            lightest: *lightest,
-        }),
+        (None, None) => Err(LoadError::BelowLightest { wanted: *wanted, lightest: *lightest }),
     }
 }
 
@@ -443,11 +384,8 @@ fn settings(stack: &Stack) -> Vec<(Mass, Mass, Vec<Mass>)> {
     let unit = stack.start.unit();
     while pin <= stack.top.amount() {
         for chosen in 0..1u32 << stack.add_ons.len().min(6) {
-            let mut add_ons: Vec<Mass> = (0..6)
-                .zip(&stack.add_ons)
-                .filter(|(i, _)| chosen >> i & 1 == 1)
-                .map(|(_, m)| *m)
-                .collect();
+            let mut add_ons: Vec<Mass> =
+                (0..6).zip(&stack.add_ons).filter(|(i, _)| chosen >> i & 1 == 1).map(|(_, m)| *m).collect();
             add_ons.sort_by(|a, b| b.cmp(a));
             let total = pin + add_ons.iter().map(Mass::amount).sum::<i64>();
             settings.push((Mass::clamped(total, unit), Mass::clamped(pin, unit), add_ons));
@@ -462,54 +400,30 @@ fn on_stack(stack: &Stack, wanted: &Mass, rounding: Rounding) -> Result<Made, Lo
     let settings = settings(stack);
     let loads: Vec<Mass> = settings.iter().map(|s| s.0).collect();
     let made = pick(&loads, wanted, rounding, "setting of the stack")?;
-    let (made, pin, add_ons) =
-        settings
-            .into_iter()
-            .find(|s| s.0 == made)
-            .ok_or_else(|| LoadError::Missing {
-                what: "setting of the stack".to_owned(),
-            })?;
-    Ok(Made::new(
-        *wanted,
-        made,
-        Means::Stack {
-            machine: stack.machine.clone(),
-            pin,
-            add_ons,
-        },
-    ))
+    let (made, pin, add_ons) = settings
+        .into_iter()
+        .find(|s| s.0 == made)
+        .ok_or_else(|| LoadError::Missing { what: "setting of the stack".to_owned() })?;
+    Ok(Made::new(*wanted, made, Means::Stack { machine: stack.machine.clone(), pin, add_ons }))
 }
 
 fn added(kit: &Kit, wanted: &Mass, rounding: Rounding) -> Result<Made, LoadError> {
     kit.validate()?;
     let sums = Sums::of(kit, 1, None, HEAVIEST);
     let near = |list: [Option<&Sum>; 2]| {
-        list.into_iter()
-            .flatten()
-            .min_by_key(|s| ((s.amount - wanted.amount()).abs(), s.amount))
-            .copied()
+        list.into_iter().flatten().min_by_key(|s| ((s.amount - wanted.amount()).abs(), s.amount)).copied()
     };
-    let above = sums
-        .above(wanted.amount())
-        .filter(|_| rounding == Rounding::Nearest);
+    let above = sums.above(wanted.amount()).filter(|_| rounding == Rounding::Nearest);
     let of_discs = near([sums.at_or_below(wanted.amount()), above]);
     let nothing = Made::new(*wanted, Mass::ZERO, Means::NothingAdded);
     let of_discs = of_discs.filter(|s| s.amount > 0).map_or(nothing, |s| {
         let discs = side_discs(&sums, &kit.discs, s.packed);
-        Made::new(
-            *wanted,
-            Mass::clamped(s.amount, kit.unit()),
-            Means::AddedDiscs { discs },
-        )
+        Made::new(*wanted, Mass::clamped(s.amount, kit.unit()), Means::AddedDiscs { discs })
     });
     match pick(&kit.dumbbell_masses(false), wanted, rounding, "dumbbell") {
         Ok(mass) => {
             let dumbbell = Made::new(*wanted, mass, Means::AddedDumbbell);
-            Ok(if gap(&dumbbell) < gap(&of_discs) {
-                dumbbell
-            } else {
-                of_discs
-            })
+            Ok(if gap(&dumbbell) < gap(&of_discs) { dumbbell } else { of_discs })
         }
         Err(_) => Ok(of_discs),
     }

@@ -73,10 +73,7 @@ pub struct Mass {
 
 impl Mass {
     /// Nothing, in kilograms.
-    pub const ZERO: Self = Self {
-        amount: 0,
-        unit: Unit::Kilogram,
-    };
+    pub const ZERO: Self = Self { amount: 0, unit: Unit::Kilogram };
 
     /// Reads a decimal number in a unit: at most ten decimals of a kilogram or two of a pound.
     ///
@@ -84,10 +81,7 @@ impl Mass {
     /// [`LoadError::Mass`] when the number is malformed, too fine or outside 0 to 1000 kg.
     pub fn new(value: &str, unit: Unit) -> Result<Self, LoadError> {
         let text = value.trim();
-        let fail = |problem| LoadError::Mass {
-            text: format!("{} {unit}", clip(text)),
-            problem,
-        };
+        let fail = |problem| LoadError::Mass { text: format!("{} {unit}", clip(text)), problem };
         let (decimals, per_last) = match unit {
             Unit::Kilogram => (KILOGRAM_DECIMALS, 1),
             Unit::Pound => (POUND_DECIMALS, PER_HUNDREDTH_POUND),
@@ -124,9 +118,7 @@ impl Mass {
         for _ in part.len()..decimals {
             number *= 10;
         }
-        let amount = number
-            .checked_mul(per_last)
-            .ok_or_else(|| fail("a mass is at most 1000 kg"))?;
+        let amount = number.checked_mul(per_last).ok_or_else(|| fail("a mass is at most 1000 kg"))?;
         if amount > HEAVIEST {
             return Err(fail("a mass is at most 1000 kg"));
         }
@@ -136,24 +128,14 @@ impl Mass {
     /// Whole grams, shown in kilograms. More than 1000 kg is taken as 1000 kg.
     pub const fn grams(grams: u32) -> Self {
         let amount = grams as i64 * (PER_KILOGRAM / 1000);
-        Self {
-            amount: if amount > HEAVIEST { HEAVIEST } else { amount },
-            unit: Unit::Kilogram,
-        }
+        Self { amount: if amount > HEAVIEST { HEAVIEST } else { amount }, unit: Unit::Kilogram }
     }
 
     /// Hundredths of a pound, shown in pounds. More than 1000 kg is taken as 2204.62 lb.
     pub const fn pound_hundredths(hundredths: u32) -> Self {
         let most = HEAVIEST / PER_HUNDREDTH_POUND;
-        let hundredths = if hundredths as i64 > most {
-            most
-        } else {
-            hundredths as i64
-        };
-        Self {
-            amount: hundredths * PER_HUNDREDTH_POUND,
-            unit: Unit::Pound,
-        }
+        let hundredths = if hundredths as i64 > most { most } else { hundredths as i64 };
+        Self { amount: hundredths * PER_HUNDREDTH_POUND, unit: Unit::Pound }
     }
 
     /// From an amount of 1e-10 kg; shown in `unit` where that is exact, in kilograms otherwise.
@@ -175,10 +157,7 @@ impl Mass {
     pub(super) fn clamped(amount: i64, unit: Unit) -> Self {
         let amount = amount.clamp(0, HEAVIEST);
         let exact = unit == Unit::Kilogram || amount % PER_HUNDREDTH_POUND == 0;
-        Self {
-            amount,
-            unit: if exact { unit } else { Unit::Kilogram },
-        }
+        Self { amount, unit: if exact { unit } else { Unit::Kilogram } }
     }
 
     /// The exact amount, in 1e-10 kg.
@@ -209,21 +188,13 @@ impl Mass {
     /// # Errors
     /// [`LoadError::Bounds`] when the sum is more than 1000 kg.
     pub fn plus(&self, other: &Self) -> Result<Self, LoadError> {
-        let unit = if self.unit == other.unit {
-            self.unit
-        } else {
-            Unit::Kilogram
-        };
+        let unit = if self.unit == other.unit { self.unit } else { Unit::Kilogram };
         Self::from_amount(self.amount + other.amount, unit)
     }
 
     /// The difference, or nothing when `other` is heavier. The unit is as for [`Self::plus`].
     pub fn minus(&self, other: &Self) -> Option<Self> {
-        let unit = if self.unit == other.unit {
-            self.unit
-        } else {
-            Unit::Kilogram
-        };
+        let unit = if self.unit == other.unit { self.unit } else { Unit::Kilogram };
         (other.amount <= self.amount).then(|| Self::clamped(self.amount - other.amount, unit))
     }
 
@@ -262,10 +233,7 @@ impl Mass {
             Unit::Kilogram => PER_KILOGRAM / 100,
             Unit::Pound => PER_HUNDREDTH_POUND,
         };
-        format!(
-            "{} {unit}",
-            decimal((self.amount + hundredth / 2) / hundredth, 100, 2)
-        )
+        format!("{} {unit}", decimal((self.amount + hundredth / 2) / hundredth, 100, 2))
     }
 
     /// As [`Self::words_in`] the unit entered.
@@ -297,15 +265,10 @@ impl FromStr for Mass {
         let split = text.find(|c: char| c.is_ascii_alphabetic()).unwrap_or(text.len());
         let (value, unit) = text.split_at(split);
         if unit.is_empty() {
-            return Err(LoadError::Mass {
-                text: clip(text),
-                problem: "there is no unit",
-            });
+            return Err(LoadError::Mass { text: clip(text), problem: "there is no unit" });
         }
-        let unit = Unit::read(unit).ok_or_else(|| LoadError::Mass {
-            text: clip(text),
-            problem: "the unit is neither kg nor lb",
-        })?;
+        let unit = Unit::read(unit)
+            .ok_or_else(|| LoadError::Mass { text: clip(text), problem: "the unit is neither kg nor lb" })?;
         Self::new(value, unit)
     }
 }

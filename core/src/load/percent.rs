@@ -100,28 +100,15 @@ pub const MOST_REPS: u32 = 20;
 /// # Errors
 /// [`LoadError::Reps`] outside 1 to 20.
 pub fn for_reps(reps: u32) -> Result<Percent, LoadError> {
-    let refuse = || LoadError::Reps {
-        reps,
-        from: 1,
-        to: MOST_REPS,
-        what: "the table of percentages".to_owned(),
-    };
+    let refuse =
+        || LoadError::Reps { reps, from: 1, to: MOST_REPS, what: "the table of percentages".to_owned() };
     let table = table()?;
     let wanted = reps.checked_mul(1000).ok_or_else(refuse)?;
     let of = |name: &str| table.iter().filter(|r| r.table == name).collect::<Vec<_>>();
-    let variant = of("textbook_variant")
-        .iter()
-        .find(|r| r.reps_from == wanted)
-        .map(|r| r.per_mille);
+    let variant = of("textbook_variant").iter().find(|r| r.reps_from == wanted).map(|r| r.per_mille);
     let book = of("textbook");
-    let below = book
-        .iter()
-        .filter(|r| r.reps_from <= wanted)
-        .max_by_key(|r| r.reps_from);
-    let above = book
-        .iter()
-        .filter(|r| r.reps_from >= wanted)
-        .min_by_key(|r| r.reps_from);
+    let below = book.iter().filter(|r| r.reps_from <= wanted).max_by_key(|r| r.reps_from);
+    let above = book.iter().filter(|r| r.reps_from >= wanted).min_by_key(|r| r.reps_from);
     if let (Some(below), Some(above)) = (below, above) {
         if below.reps_from == above.reps_from {
             return Ok(Percent {
@@ -132,20 +119,12 @@ pub fn for_reps(reps: u32) -> Result<Percent, LoadError> {
         }
         let fallen = below.per_mille.saturating_sub(above.per_mille) * (wanted - below.reps_from);
         let per_mille = below.per_mille - fallen.div_ceil(above.reps_from - below.reps_from);
-        return Ok(Percent {
-            per_mille,
-            variant_per_mille: None,
-            interpolated: true,
-        });
+        return Ok(Percent { per_mille, variant_per_mille: None, interpolated: true });
     }
     of("rm_continuum")
         .iter()
         .find(|r| (r.reps_from..=r.reps_to).contains(&wanted))
-        .map(|r| Percent {
-            per_mille: r.per_mille,
-            variant_per_mille: None,
-            interpolated: false,
-        })
+        .map(|r| Percent { per_mille: r.per_mille, variant_per_mille: None, interpolated: false })
         .ok_or_else(refuse)
 }
 
@@ -163,12 +142,8 @@ pub fn for_set(reps: u32, reserve: u32) -> Result<Percent, LoadError> {
 /// # Errors
 /// [`LoadError::Percent`] outside 600 to 1000 per mille.
 pub fn reps_at(per_mille: u32) -> Result<u32, LoadError> {
-    let out = || LoadError::Percent {
-        per_mille,
-        from: 600,
-        to: 1000,
-        what: "the table of percentages".to_owned(),
-    };
+    let out =
+        || LoadError::Percent { per_mille, from: 600, to: 1000, what: "the table of percentages".to_owned() };
     if per_mille > 1000 {
         return Err(out());
     }
@@ -228,10 +203,8 @@ pub struct Repetitions {
 /// # Errors
 /// [`LoadError::Percent`] outside the rows of the table (650 or 700 to 950 per mille).
 pub fn repetitions_at(exercise: Exercise, per_mille: u32) -> Result<Repetitions, LoadError> {
-    let nuzzo: Vec<&Row> = table()?
-        .iter()
-        .filter(|r| r.table == "nuzzo2024" && r.exercise == exercise.column())
-        .collect();
+    let nuzzo: Vec<&Row> =
+        table()?.iter().filter(|r| r.table == "nuzzo2024" && r.exercise == exercise.column()).collect();
     let means: Vec<&Row> = nuzzo.iter().filter(|r| !r.spread).copied().collect();
     let mean = between(&means, per_mille).ok_or_else(|| LoadError::Percent {
         per_mille,
@@ -240,10 +213,7 @@ pub fn repetitions_at(exercise: Exercise, per_mille: u32) -> Result<Repetitions,
         what: format!("Nuzzo et al. 2024, {}", exercise.column()),
     })?;
     let spreads: Vec<&Row> = nuzzo.iter().filter(|r| r.spread).copied().collect();
-    Ok(Repetitions {
-        mean,
-        spread: line(&spreads, per_mille),
-    })
+    Ok(Repetitions { mean, spread: line(&spreads, per_mille) })
 }
 
 /// The greatest percentage, in per mille, at which the mean person manages so many repetitions (in
@@ -272,14 +242,8 @@ pub fn per_mille_for_repetitions(exercise: Exercise, reps: u32) -> Result<u32, L
 
 /// Between the two rows around a percentage; `None` outside the rows. Repetitions fall as it rises.
 fn between(rows: &[&Row], per_mille: u32) -> Option<u32> {
-    let below = rows
-        .iter()
-        .filter(|r| r.per_mille <= per_mille)
-        .max_by_key(|r| r.per_mille)?;
-    let above = rows
-        .iter()
-        .filter(|r| r.per_mille >= per_mille)
-        .min_by_key(|r| r.per_mille)?;
+    let below = rows.iter().filter(|r| r.per_mille <= per_mille).max_by_key(|r| r.per_mille)?;
+    let above = rows.iter().filter(|r| r.per_mille >= per_mille).min_by_key(|r| r.per_mille)?;
     let wide = above.per_mille - below.per_mille;
     if wide == 0 {
         return Some(below.reps_from);
@@ -295,7 +259,5 @@ fn line(rows: &[&Row], per_mille: u32) -> Option<u32> {
     let (x2, y2) = (i64::from(two.per_mille), i64::from(two.reps_from));
     let run = x2 - x1;
     let rise = (y2 - y1) * (i64::from(per_mille) - x1);
-    (run != 0)
-        .then(|| y1 + rise / run)
-        .and_then(|y| u32::try_from(y).ok())
+    (run != 0).then(|| y1 + rise / run).and_then(|y| u32::try_from(y).ok())
 }

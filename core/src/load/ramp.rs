@@ -113,17 +113,9 @@ pub fn load_session(
     let mut targets = Vec::new();
     for request in requests {
         // From the floor a ramp set wants full-diameter discs too, where any load within reach has them.
-        let steps = steps(
-            request,
-            true,
-            &all,
-            if request.place == Place::Floor { &full } else { &[] },
-        )?;
+        let steps = steps(request, true, &all, if request.place == Place::Floor { &full } else { &[] })?;
         for step in &steps.rising {
-            targets.push(Target {
-                loads: step.loads.clone(),
-                place: request.place,
-            });
+            targets.push(Target { loads: step.loads.clone(), place: request.place });
         }
         targets.push(Target::exact(request.working, request.place));
         planned.push(steps);
@@ -140,11 +132,7 @@ pub fn load_session(
                 .map(|(step, stop)| set(&step, stop.load))
                 .collect();
             stops.next();
-            Ramp {
-                sets,
-                raised_to_floor: steps.raised_to_floor,
-                left_out: steps.left_out,
-            }
+            Ramp { sets, raised_to_floor: steps.raised_to_floor, left_out: steps.left_out }
         })
         .collect();
     Ok(BarSession { ramps, route })
@@ -157,31 +145,20 @@ pub fn load_session(
 pub fn ramp(kit: &Kit, implement: &Implement, request: &RampRequest) -> Result<Ramp, LoadError> {
     if let Implement::Bar(name) = implement {
         let session = load_session(&BarLoads::new(kit, name)?, std::slice::from_ref(request), false)?;
-        return session.ramps.into_iter().next().ok_or(LoadError::NotMade {
-            number: 1,
-            wanted: request.working,
-        });
+        return session
+            .ramps
+            .into_iter()
+            .next()
+            .ok_or(LoadError::NotMade { number: 1, wanted: request.working });
     }
     let made = make(kit, implement, &request.working, Rounding::AtOrBelow)?;
     if made.difference != Difference::None {
-        return Err(LoadError::NotMade {
-            number: 1,
-            wanted: request.working,
-        });
+        return Err(LoadError::NotMade { number: 1, wanted: request.working });
     }
     let steps = steps(request, false, &loads_of(kit, implement)?, &[])?;
-    let nearest = |s: &Step| {
-        s.loads
-            .iter()
-            .min_by_key(|l| (l.1, l.0))
-            .map_or(s.wanted, |l| l.0)
-    };
+    let nearest = |s: &Step| s.loads.iter().min_by_key(|l| (l.1, l.0)).map_or(s.wanted, |l| l.0);
     let sets = steps.rising.iter().map(|s| set(s, nearest(s))).collect();
-    Ok(Ramp {
-        sets,
-        raised_to_floor: steps.raised_to_floor,
-        left_out: steps.left_out,
-    })
+    Ok(Ramp { sets, raised_to_floor: steps.raised_to_floor, left_out: steps.left_out })
 }
 
 fn set(step: &Step, load: Mass) -> RampSet {
@@ -205,12 +182,7 @@ fn steps(request: &RampRequest, bar: bool, all: &[Mass], full: &[Mass]) -> Resul
     }
     let pattern: Vec<Row> = rows("ramps.csv", RAMPS)?;
     let carrier = if bar { "bar" } else { "other" };
-    let most = pattern
-        .iter()
-        .filter(|r| r.carrier == carrier)
-        .map(|r| r.sets)
-        .max()
-        .unwrap_or(0);
+    let most = pattern.iter().filter(|r| r.carrier == carrier).map(|r| r.sets).max().unwrap_or(0);
     if request.sets > most {
         return Err(LoadError::Bounds {
             field: "sets",
@@ -218,16 +190,9 @@ fn steps(request: &RampRequest, bar: bool, all: &[Mass], full: &[Mass]) -> Resul
             bounds: format!("0 to {most} ramp sets"),
         });
     }
-    let floor = if request.heavy_compound {
-        HEAVY_COMPOUND_SETS
-    } else {
-        0
-    };
+    let floor = if request.heavy_compound { HEAVY_COMPOUND_SETS } else { 0 };
     let count = request.sets.max(floor);
-    let mut chosen: Vec<&Row> = pattern
-        .iter()
-        .filter(|r| r.carrier == carrier && r.sets == count)
-        .collect();
+    let mut chosen: Vec<&Row> = pattern.iter().filter(|r| r.carrier == carrier && r.sets == count).collect();
     chosen.sort_by_key(|r| r.step);
     let working = request.working.amount();
     // Beyond the middle between two steps a load belongs to the other one.
@@ -236,17 +201,10 @@ fn steps(request: &RampRequest, bar: bool, all: &[Mass], full: &[Mass]) -> Resul
     let mut above = -1;
     for (i, row) in chosen.iter().enumerate() {
         let next = chosen.get(i + 1).map_or(1000, |n| n.per_mille);
-        let before = i
-            .checked_sub(1)
-            .and_then(|i| chosen.get(i))
-            .map_or(0, |b| b.per_mille);
+        let before = i.checked_sub(1).and_then(|i| chosen.get(i)).map_or(0, |b| b.per_mille);
         let reps = row.reps.min(request.working_reps);
         let light = row.light == "yes";
-        let top = if i + 1 == chosen.len() {
-            working - 1
-        } else {
-            middle(row.per_mille, next)
-        };
+        let top = if i + 1 == chosen.len() { working - 1 } else { middle(row.per_mille, next) };
         let ideal = working * i64::from(row.per_mille) / 1000;
         let reach = working * TOLERANCE_PER_MILLE / 1000;
         let open = |m: &&Mass| m.amount() > above && m.amount() <= top.min(working - 1);
@@ -263,23 +221,14 @@ fn steps(request: &RampRequest, bar: bool, all: &[Mass], full: &[Mass]) -> Resul
             // long as it stays below the next step.
             let next_from = working * i64::from(next) / 1000 - reach;
             let with_full = full.first().filter(|m| m.amount() < next_from);
-            with_full
-                .or_else(|| all.first())
-                .filter(|m| m.amount() < working)
-                .copied()
-                .into_iter()
-                .collect()
+            with_full.or_else(|| all.first()).filter(|m| m.amount() < working).copied().into_iter().collect()
         } else {
             let of_full = near(full);
             let of_all = if of_full.is_empty() { near(all) } else { of_full };
             if of_all.is_empty() {
                 // Nothing near: the heaviest below the step, or else the lightest that there is above it.
                 let below = all.iter().filter(open).filter(|m| m.amount() <= ideal).max();
-                below
-                    .or_else(|| all.iter().find(open))
-                    .copied()
-                    .into_iter()
-                    .collect()
+                below.or_else(|| all.iter().find(open)).copied().into_iter().collect()
             } else {
                 of_all
             }
@@ -291,19 +240,10 @@ fn steps(request: &RampRequest, bar: bool, all: &[Mass], full: &[Mass]) -> Resul
         let wanted = if light { within.first().copied() } else { None };
         let wanted = wanted.unwrap_or(request.working.per_mille(row.per_mille)?);
         let price = |m: &Mass| {
-            if light {
-                0
-            } else {
-                ((m.amount() - ideal).abs() * 1000 / working.max(1)) as u32
-            }
+            if light { 0 } else { ((m.amount() - ideal).abs() * 1000 / working.max(1)) as u32 }
         };
         let loads = within.iter().map(|m| (*m, price(m))).collect();
-        steps.push(Step {
-            wanted,
-            loads,
-            reps,
-            source: row.source.clone(),
-        });
+        steps.push(Step { wanted, loads, reps, source: row.source.clone() });
     }
     Ok(Steps {
         left_out: count.saturating_sub(steps.len() as u32),

@@ -55,26 +55,12 @@ static SCALE: LazyLock<Result<Vec<Step>, LoadError>> = LazyLock::new(|| {
             let halves = span(&row.rpe)
                 .filter(|(low, high)| low % 500 == 0 && high % 500 == 0 && low <= high && *high <= 10_000)
                 .ok_or_else(|| {
-                    damaged(
-                        "rpe_rir.csv",
-                        i + 1,
-                        format!("`{}` is not a value of the scale", row.rpe),
-                    )
+                    damaged("rpe_rir.csv", i + 1, format!("`{}` is not a value of the scale", row.rpe))
                 })?;
             // "0 (0-1)" gives a first choice and then the range: the range is kept.
-            let inner = row
-                .rir
-                .split_once('(')
-                .map_or(row.rir.as_str(), |(_, r)| r.trim_end_matches(')'));
-            let reserve = span(inner).map(|(from, to)| Reserve {
-                from: from / 1000,
-                to: to / 1000,
-            });
-            let words = if row.meaning_in_own_words.is_empty() {
-                row.rir
-            } else {
-                row.meaning_in_own_words
-            };
+            let inner = row.rir.split_once('(').map_or(row.rir.as_str(), |(_, r)| r.trim_end_matches(')'));
+            let reserve = span(inner).map(|(from, to)| Reserve { from: from / 1000, to: to / 1000 });
+            let words = if row.meaning_in_own_words.is_empty() { row.rir } else { row.meaning_in_own_words };
             Ok(Step {
                 from_halves: halves.0 / 500,
                 to_halves: halves.1 / 500,
@@ -109,29 +95,15 @@ pub fn from_effort(halves: u32) -> Result<Option<Reserve>, LoadError> {
             bounds: "1 to 10 in half points".to_owned(),
         });
     }
-    if let Some(step) = scale
-        .iter()
-        .find(|s| (s.from_halves..=s.to_halves).contains(&halves))
-    {
+    if let Some(step) = scale.iter().find(|s| (s.from_halves..=s.to_halves).contains(&halves)) {
         return Ok(step.reserve);
     }
-    let above = scale
-        .iter()
-        .filter(|s| s.from_halves > halves)
-        .min_by_key(|s| s.from_halves);
-    let below = scale
-        .iter()
-        .filter(|s| s.to_halves < halves)
-        .max_by_key(|s| s.to_halves);
-    Ok(
-        match (above.and_then(|s| s.reserve), below.and_then(|s| s.reserve)) {
-            (Some(harder), Some(easier)) => Some(Reserve {
-                from: harder.to,
-                to: easier.from,
-            }),
-            _ => None,
-        },
-    )
+    let above = scale.iter().filter(|s| s.from_halves > halves).min_by_key(|s| s.from_halves);
+    let below = scale.iter().filter(|s| s.to_halves < halves).max_by_key(|s| s.to_halves);
+    Ok(match (above.and_then(|s| s.reserve), below.and_then(|s| s.reserve)) {
+        (Some(harder), Some(easier)) => Some(Reserve { from: harder.to, to: easier.from }),
+        _ => None,
+    })
 }
 
 /// The range of the scale, in half points, for a whole number of repetitions in reserve; `None` beyond six,
@@ -140,13 +112,7 @@ pub fn from_effort(halves: u32) -> Result<Option<Reserve>, LoadError> {
 /// # Errors
 /// [`LoadError::Table`] when the built-in data are damaged.
 pub fn to_effort(reserve: u32) -> Result<Option<(u32, u32)>, LoadError> {
-    let exact = |s: &&Step| {
-        s.reserve
-            == Some(Reserve {
-                from: reserve,
-                to: reserve,
-            })
-    };
+    let exact = |s: &&Step| s.reserve == Some(Reserve { from: reserve, to: reserve });
     let within = |s: &&Step| s.reserve.is_some_and(|r| (r.from..=r.to).contains(&reserve));
     let scale = scale()?;
     let step = scale.iter().find(exact).or_else(|| scale.iter().find(within));

@@ -43,10 +43,7 @@ pub struct Target {
 impl Target {
     /// Exactly this load.
     pub fn exact(load: Mass, place: Place) -> Self {
-        Self {
-            loads: vec![(load, 0)],
-            place,
-        }
+        Self { loads: vec![(load, 0)], place }
     }
 }
 
@@ -156,34 +153,19 @@ pub const TIP_LIMIT_PER_MILLE: i64 = 1250;
 /// [`LoadError::NotMade`] when a target cannot be made exactly; [`LoadError::TooManyLoads`] beyond 64.
 pub fn route(loads: &BarLoads, targets: &[Target], strip_after: bool) -> Result<Route, LoadError> {
     if targets.len() > MOST_LOADS {
-        return Err(LoadError::TooManyLoads {
-            given: targets.len(),
-            most: MOST_LOADS,
-        });
+        return Err(LoadError::TooManyLoads { given: targets.len(), most: MOST_LOADS });
     }
     let tip_limit = tip_limit(loads);
     let wants = wants(loads, targets, tip_limit)?;
     let straight: Vec<Vec<usize>> = wants.iter().map(|w| heaviest_inside(loads, w)).collect();
-    let problem = Problem {
-        sums: &loads.sums,
-        wants: &wants,
-        tip_limit,
-        strip_after,
-    };
+    let problem = Problem { sums: &loads.sums, wants: &wants, tip_limit, strip_after };
     let (stacks, proved) = match problem.solve() {
         Some(stacks) => (stacks, true),
         None => (straight.clone(), false),
     };
     let racked = |target: &Target| racked(loads, target);
     let floor = |target: &Target| pulled_from_floor(loads, target);
-    let mut walk = Walk {
-        loads,
-        tip_limit,
-        left: 0,
-        right: 0,
-        side: Side::Left,
-        greatest: 0,
-    };
+    let mut walk = Walk { loads, tip_limit, left: 0, right: 0, side: Side::Left, greatest: 0 };
     let mut stops = Vec::with_capacity(stacks.len());
     let mut before: &[usize] = &[];
     for ((stack, want), target) in stacks.iter().zip(&wants).zip(targets) {
@@ -234,10 +216,7 @@ fn racked(loads: &BarLoads, target: &Target) -> bool {
 
 /// Whether the height of the bar on the floor matters for this target.
 fn pulled_from_floor(loads: &BarLoads, target: &Target) -> bool {
-    let other = matches!(
-        loads.bar().kind,
-        BarKind::GuidedBar | BarKind::Sled | BarKind::DumbbellHandle
-    );
+    let other = matches!(loads.bar().kind, BarKind::GuidedBar | BarKind::Sled | BarKind::DumbbellHandle);
     target.place == Place::Floor && !other
 }
 
@@ -249,43 +228,25 @@ fn wants(loads: &BarLoads, targets: &[Target], tip_limit: i64) -> Result<Vec<Wan
             .iter()
             .filter_map(|(load, price)| {
                 let side = loads.per_side(load)?;
-                loads
-                    .sums
-                    .exact(side, false)
-                    .map(|s| (s.amount, (*price).min(1000)))
+                loads.sums.exact(side, false).map(|s| (s.amount, (*price).min(1000)))
             })
             .collect();
         sums.sort_unstable();
         sums.dedup_by_key(|s| s.0);
         if sums.is_empty() {
             let wanted = target.loads.first().map_or(Mass::ZERO, |l| l.0);
-            return Err(LoadError::NotMade {
-                number: i + 1,
-                wanted,
-            });
+            return Err(LoadError::NotMade { number: i + 1, wanted });
         }
         let floor = pulled_from_floor(loads, target);
-        let full: Vec<(i64, u32)> = sums
-            .iter()
-            .filter(|s| floor && loads.sums.exact(s.0, true).is_some())
-            .copied()
-            .collect();
+        let full: Vec<(i64, u32)> =
+            sums.iter().filter(|s| floor && loads.sums.exact(s.0, true).is_some()).copied().collect();
         let needs_full = !full.is_empty();
         let racked = racked(loads, target);
-        let mut want = Want {
-            sums: if needs_full { full } else { sums },
-            needs_full,
-            limited: racked,
-        };
+        let mut want = Want { sums: if needs_full { full } else { sums }, needs_full, limited: racked };
         // Where no choice of discs starts light enough, the limit cannot be kept: the moves say so instead.
         if racked {
             let alone = std::slice::from_ref(&want);
-            let problem = Problem {
-                sums: &loads.sums,
-                wants: alone,
-                tip_limit,
-                strip_after: false,
-            };
+            let problem = Problem { sums: &loads.sums, wants: alone, tip_limit, strip_after: false };
             want.limited = problem.solve().is_some();
         }
         wants.push(want);
@@ -299,9 +260,7 @@ fn heaviest_inside(loads: &BarLoads, want: &Want) -> Vec<usize> {
     let packed = loads.sums.exact(ideal, want.needs_full).map_or(0, |s| s.packed);
     let mut stack = unpack(packed, loads.sums.kinds.len());
     if want.needs_full
-        && let Some(first) = stack
-            .iter()
-            .position(|&k| loads.sums.kinds.get(k).is_some_and(|d| d.full))
+        && let Some(first) = stack.iter().position(|&k| loads.sums.kinds.get(k).is_some_and(|d| d.full))
     {
         let full = stack.remove(first);
         stack.insert(0, full);
@@ -310,9 +269,7 @@ fn heaviest_inside(loads: &BarLoads, want: &Want) -> Vec<usize> {
 }
 
 fn unpack(packed: Packed, kinds: usize) -> Vec<usize> {
-    (0..kinds)
-        .flat_map(|k| std::iter::repeat_n(k, count_of(packed, k) as usize))
-        .collect()
+    (0..kinds).flat_map(|k| std::iter::repeat_n(k, count_of(packed, k) as usize)).collect()
 }
 
 fn shared(a: &[usize], b: &[usize]) -> usize {
@@ -330,18 +287,11 @@ fn count_moves(stacks: &[Vec<usize>]) -> u32 {
 }
 
 fn weight(loads: &BarLoads, stack: &[usize]) -> i64 {
-    stack
-        .iter()
-        .filter_map(|&k| loads.sums.kinds.get(k))
-        .map(|k| k.amount)
-        .sum()
+    stack.iter().filter_map(|&k| loads.sums.kinds.get(k)).map(|k| k.amount).sum()
 }
 
 fn plate(disc: Option<&Disc>) -> Option<Plate> {
-    disc.map(|d| Plate {
-        mass: d.mass,
-        full_diameter: d.full_diameter,
-    })
+    disc.map(|d| Plate { mass: d.mass, full_diameter: d.full_diameter })
 }
 
 /// The lifter going from side to side.
@@ -358,10 +308,7 @@ impl Walk<'_> {
     /// One disc a side in turn, beginning where one stands: the sides never differ by more than one disc,
     /// and one walks round the bar once for every disc, not twice.
     fn go(&mut self, off: &[usize], on: &[usize], racked: bool) -> Vec<Move> {
-        let steps = off
-            .iter()
-            .map(|&k| (Action::Off, k))
-            .chain(on.iter().map(|&k| (Action::On, k)));
+        let steps = off.iter().map(|&k| (Action::Off, k)).chain(on.iter().map(|&k| (Action::On, k)));
         let mut moves = Vec::new();
         for (action, kind) in steps {
             let Some(disc) = plate(self.loads.disc(kind)) else {

@@ -60,12 +60,7 @@ pub(super) struct Sum {
 }
 
 impl Sum {
-    const NONE: Self = Self {
-        amount: 0,
-        thickness: 0,
-        discs: 0,
-        packed: 0,
-    };
+    const NONE: Self = Self { amount: 0, thickness: 0, discs: 0, packed: 0 };
 
     fn better(&self, other: &Self) -> bool {
         // Counts of the heaviest kind sit in the lowest byte, so compare from there upward.
@@ -97,9 +92,8 @@ impl Sums {
         let mut all = vec![Sum::NONE];
         let mut full: Vec<Sum> = Vec::new();
         // Kinds of full diameter come last, so that a sum is known to have one.
-        let order = (0..kinds.len())
-            .filter(|&k| !kinds[k].full)
-            .chain((0..kinds.len()).filter(|&k| kinds[k].full));
+        let order =
+            (0..kinds.len()).filter(|&k| !kinds[k].full).chain((0..kinds.len()).filter(|&k| kinds[k].full));
         for k in order {
             let kind = kinds[k];
             for times in halves(kind.each) {
@@ -107,11 +101,7 @@ impl Sums {
                     .iter()
                     .map(|s| Sum {
                         amount: s.amount + kind.amount * i64::from(times),
-                        thickness: if sleeve.is_some() {
-                            s.thickness + kind.thickness * times
-                        } else {
-                            0
-                        },
+                        thickness: if sleeve.is_some() { s.thickness + kind.thickness * times } else { 0 },
                         discs: s.discs + times,
                         packed: s.packed + (u128::from(times) << (8 * k)),
                     })
@@ -125,21 +115,13 @@ impl Sums {
         }
         all.retain(|s| s.amount <= certain_to);
         full.retain(|s| s.amount <= certain_to);
-        Self {
-            kinds,
-            sleeve,
-            all,
-            full,
-            certain_to,
-        }
+        Self { kinds, sleeve, all, full, certain_to }
     }
 
     /// The discs that make exactly this sum.
     pub(super) fn exact(&self, amount: i64, full: bool) -> Option<&Sum> {
         let list = if full { &self.full } else { &self.all };
-        list.binary_search_by_key(&amount, |s| s.amount)
-            .ok()
-            .and_then(|i| list.get(i))
+        list.binary_search_by_key(&amount, |s| s.amount).ok().and_then(|i| list.get(i))
     }
 
     /// The heaviest sum at or below an amount.

@@ -21,11 +21,7 @@ pub(super) fn rows<T: DeserializeOwned>(file: &'static str, text: &str) -> Resul
 }
 
 pub(super) fn damaged(file: &'static str, row: usize, problem: impl Into<String>) -> LoadError {
-    LoadError::Table {
-        file,
-        row,
-        problem: problem.into(),
-    }
+    LoadError::Table { file, row, problem: problem.into() }
 }
 
 /// A decimal number as thousandths, exactly: `"3.28"` is 3280.

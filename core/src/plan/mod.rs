@@ -1,19 +1,24 @@
 //! Brief to programme: the optimiser, its proof and its reasons.
 
+mod block;
 pub mod brief;
 mod build;
 mod dominance;
 pub mod filter;
 pub mod layout;
 pub mod model;
+pub mod order;
 pub mod prescription;
+pub mod programme;
 pub mod sample;
 pub mod search;
+mod solve;
 mod targets;
 #[cfg(test)]
 mod testing;
 mod weights;
 
 pub use build::{Case, Keep, build};
+pub use solve::{Planner, Solved};
 pub use targets::Target;
 pub use weights::{Weights, WeightsFault};

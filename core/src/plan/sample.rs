@@ -168,6 +168,9 @@ pub fn sample_brief(seed: u64, catalogue: &Catalogue) -> Brief {
         in_turn: r.below(4) == 0,
         alone: r.below(3) == 0,
         safeties: r.below(2) == 0,
+        bests: Vec::new(),
+        body_mass: None,
+        kit: None,
         weeks: 4 + r.below(3) as u32,
         own_movements: Vec::new(),
     }

@@ -146,22 +146,10 @@ impl<'a> Search<'a> {
     fn new(problem: &'a Problem<'a>) -> Self {
         let mut classes: Vec<Class> = Vec::new();
         for (k, kind) in problem.sums.kinds.iter().enumerate() {
-            let thickness = if problem.sums.sleeve.is_some() {
-                kind.thickness
-            } else {
-                0
-            };
-            let place = classes
-                .iter()
-                .position(|c| c.amount == kind.amount && c.thickness == thickness);
+            let thickness = if problem.sums.sleeve.is_some() { kind.thickness } else { 0 };
+            let place = classes.iter().position(|c| c.amount == kind.amount && c.thickness == thickness);
             let place = place.unwrap_or_else(|| {
-                classes.push(Class {
-                    amount: kind.amount,
-                    each: 0,
-                    thickness,
-                    full: vec![],
-                    other: vec![],
-                });
+                classes.push(Class { amount: kind.amount, each: 0, thickness, full: vec![], other: vec![] });
                 classes.len() - 1
             });
             if let Some(class) = classes.get_mut(place) {
@@ -208,12 +196,7 @@ impl<'a> Search<'a> {
         let mut before: Option<&Want> = None;
         for want in self.problem.wants {
             if let Some(before) = before {
-                passed += before
-                    .sums
-                    .iter()
-                    .map(|s| self.least_moves(s.0, want))
-                    .min()
-                    .unwrap_or(0);
+                passed += before.sums.iter().map(|s| self.least_moves(s.0, want)).min().unwrap_or(0);
             }
             self.passed.push(passed);
             // With a sleeve to keep to, sums know the thinnest discs, not the fewest.
@@ -277,18 +260,12 @@ impl<'a> Search<'a> {
         let Some(want) = problem.wants.get(from as usize) else {
             return NEVER;
         };
-        let mut best = Known {
-            cost: limit,
-            choice: None,
-        };
+        let mut best = Known { cost: limit, choice: None };
         if let Ok(i) = want.sums.binary_search_by_key(&weight, |s| s.0) {
             let here = want.sums.get(i).map_or(0, |s| u64::from(s.1)) * PRICE + u64::from(discs);
             let rest = self.cost(from + 1, to, below, weight, discs, best.cost.saturating_sub(here));
             if rest != NEVER && rest + here < best.cost {
-                best = Known {
-                    cost: rest + here,
-                    choice: Some(Choice::Serve),
-                };
+                best = Known { cost: rest + here, choice: Some(Choice::Serve) };
             }
         }
         let last = (problem.wants.len() - 1) as u8;
@@ -309,16 +286,8 @@ impl<'a> Search<'a> {
                 if discs == 0 && !self.may_be_innermost(class, from, until) {
                     continue;
                 }
-                let moves = if until == last && !problem.strip_after {
-                    MOVE
-                } else {
-                    2 * MOVE
-                };
-                let least_after = if until < to {
-                    self.bound(until + 1, to, weight)
-                } else {
-                    0
-                };
+                let moves = if until == last && !problem.strip_after { MOVE } else { 2 * MOVE };
+                let least_after = if until < to { self.bound(until + 1, to, weight) } else { 0 };
                 let room = best.cost.saturating_sub(moves + least_after);
                 if room == 0 {
                     continue;
@@ -330,14 +299,8 @@ impl<'a> Search<'a> {
                 let room = best.cost.saturating_sub(moves + under);
                 let after = self.cost(until + 1, to, below, weight, discs, room);
                 if after != NEVER && under + moves + after < best.cost {
-                    let choice = Choice::Push {
-                        class: class as u8,
-                        until,
-                    };
-                    best = Known {
-                        cost: under + moves + after,
-                        choice: Some(choice),
-                    };
+                    let choice = Choice::Push { class: class as u8, until };
+                    best = Known { cost: under + moves + after, choice: Some(choice) };
                 }
             }
         }
@@ -349,10 +312,7 @@ impl<'a> Search<'a> {
     }
 
     fn thickness(&self, packed: Packed) -> u32 {
-        (0..)
-            .zip(&self.classes)
-            .map(|(c, class)| count_of(packed, c) * class.thickness)
-            .sum()
+        (0..).zip(&self.classes).map(|(c, class)| count_of(packed, c) * class.thickness).sum()
     }
 
     /// Whether a disc may lie innermost from one load to another.
@@ -360,16 +320,9 @@ impl<'a> Search<'a> {
         let Some(class) = self.classes.get(class) else {
             return false;
         };
-        let wants = self
-            .problem
-            .wants
-            .get(from as usize..=until as usize)
-            .unwrap_or(&[]);
+        let wants = self.problem.wants.get(from as usize..=until as usize).unwrap_or(&[]);
         let full = !class.full.is_empty() || wants.iter().all(|w| !w.needs_full);
-        let limited = [wants.first(), wants.last()]
-            .into_iter()
-            .flatten()
-            .any(|w| w.limited);
+        let limited = [wants.first(), wants.last()].into_iter().flatten().any(|w| w.limited);
         full && (!limited || class.amount <= self.problem.tip_limit)
     }
 
@@ -384,13 +337,7 @@ impl<'a> Search<'a> {
                 .iter()
                 .any(|s| s.0 == weight || (s.0 > weight && sums.exact(s.0 - weight, false).is_some()))
         };
-        let open = self
-            .problem
-            .wants
-            .iter()
-            .skip(from as usize)
-            .take_while(|w| can(w))
-            .count();
+        let open = self.problem.wants.iter().skip(from as usize).take_while(|w| can(w)).count();
         let end = from + open as u8;
         self.reach.insert((from, weight), end);
         end
@@ -421,11 +368,8 @@ impl<'a> Search<'a> {
         let Some(class) = self.classes.get(class) else {
             return 0;
         };
-        let (first, then) = if stack.is_empty() {
-            (&class.full, &class.other)
-        } else {
-            (&class.other, &class.full)
-        };
+        let (first, then) =
+            if stack.is_empty() { (&class.full, &class.other) } else { (&class.other, &class.full) };
         let kinds = &self.problem.sums.kinds;
         let free = |k: &&usize| {
             let used = stack.iter().filter(|s| s == k).count();

@@ -7,6 +7,7 @@ pub use check::{Notice, PossibleBecause};
 pub use read::{BriefFault, LARGEST_BRIEF_BYTES, read_brief};
 
 use crate::catalogue::OwnMovement;
+use crate::load::{Kit, Mass};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -203,6 +204,21 @@ pub struct MuscleSets {
     pub maximum: u32,
 }
 
+/// A recent best in a movement.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct RecentBest {
+    /// Id of the movement.
+    pub movement: String,
+    /// The load: of the bar with its discs, of one dumbbell, of the stack, or added to body mass.
+    pub load: Mass,
+    /// Repetitions done.
+    pub reps: u32,
+    /// Repetitions left, nought when it was to failure.
+    #[serde(default)]
+    pub reserve: u32,
+}
+
 /// A brief: all that a week is made from.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
@@ -257,6 +273,15 @@ pub struct Brief {
     /// There are safeties on the rack.
     #[serde(default)]
     pub safeties: bool,
+    /// Recent bests, for the first loads.
+    #[serde(default)]
+    pub bests: Vec<RecentBest>,
+    /// Body mass, or unknown.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub body_mass: Option<Mass>,
+    /// Bars, discs, dumbbells and stacks, for loads that can be made; a usual kit when absent.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub kit: Option<Kit>,
     /// Weeks of the block, 4 to 6.
     #[serde(default = "weeks")]
     pub weeks: u32,

@@ -168,6 +168,22 @@ fn check(b: &Brief, catalogue: &Catalogue) -> Vec<BriefFault> {
             add(format!("carrying[{k}]"), format!("movement {id:?} is unknown"), &near(catalogue, id));
         }
     }
+    for (k, best) in b.bests.iter().enumerate() {
+        if catalogue.find(&best.movement).is_none() {
+            add(
+                format!("bests[{k}].movement"),
+                format!("{:?} is unknown", best.movement),
+                &near(catalogue, &best.movement),
+            );
+        }
+        if !(1..=50).contains(&best.reps) || best.reserve > 10 {
+            let problem = format!("{} repetitions with {} left", best.reps, best.reserve);
+            add(format!("bests[{k}]"), problem, "give 1 to 50 repetitions and 0 to 10 left");
+        }
+    }
+    if let Some(Err(e)) = b.kit.as_ref().map(crate::load::Kit::validate) {
+        add("kit".into(), e.to_string(), "mend the kit there");
+    }
     if b.wishes.len() > 40 {
         add("wishes".into(), format!("{} wishes", b.wishes.len()), "give at most 40");
     }
