@@ -39,7 +39,8 @@ fn week_line(kind: WeekKind, before: i32, age: TrainingAge, l: PeakLine) -> Bloc
         WeekKind::Deload => ((l.sets + 1) / 2, l.reserve.max(4)),
         WeekKind::Peak => {
             let closer = age != TrainingAge::Novice && matches!(l.tier, Tier::Compound | Tier::SingleJoint);
-            (l.sets, if closer { l.reserve - 1 } else { l.reserve })
+            // One is left even there: the log tells what a set to failure would not.
+            (l.sets, if closer { (l.reserve - 1).max(1) } else { l.reserve })
         }
         WeekKind::Build => {
             // A line of two sets cannot lose one and stay a line's worth: there only the reserve falls.

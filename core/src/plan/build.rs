@@ -151,10 +151,17 @@ fn carrying(
     let choose = |group: &str| -> Option<usize> {
         let list = weights.carrying.get(group)?;
         let usable = list.iter().filter_map(|id| catalogue.find(id)).filter(|m| eases[*m].is_some());
-        // Each unit of discomfort is worth three places: a sore region gives way, but not to work without load.
+        // A little discomfort is priced like any other; more of it is worth three places a unit, so that a sore
+        // region gives way, but not to work without load.
         usable
             .enumerate()
-            .min_by_key(|(rank, m)| *rank as i32 + 3 * eases[*m].map_or(0, |e| e.discomfort))
+            .min_by_key(|(rank, m)| {
+                let sore = eases[*m].map_or(0, |e| (e.discomfort - 1).max(0));
+                let avoided = brief.wishes.iter().any(|w| {
+                    w.wish == WishKind::Avoid && w.movement.as_ref() == Some(&catalogue.movements[*m].id)
+                });
+                *rank as i32 + 3 * sore + if avoided { 6 } else { 0 }
+            })
             .map(|(_, m)| m)
     };
     let mut out: Vec<usize> = ["knee", "horizontal_press", "vertical_pull", "hinge", "vertical_press"]

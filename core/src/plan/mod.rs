@@ -6,6 +6,7 @@ mod build;
 mod dominance;
 pub mod filter;
 pub mod layout;
+pub mod loads;
 pub mod model;
 pub mod order;
 pub mod prescription;

@@ -1,0 +1,7 @@
+//! Sentences for screens and errors, made from data.
+
+mod notice;
+mod plan;
+
+pub use notice::{notice, weekday};
+pub use plan::{claim, clock, count, name_of_group, prescription, sets};
