@@ -1,3 +1,5 @@
 //! Brief to programme: the optimiser, its proof and its reasons.
 
+pub mod bound;
+
 pub mod model;

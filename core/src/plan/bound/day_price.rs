@@ -1,0 +1,504 @@
+//! The exact price of one day: the cheapest set of lines within the day's hard limits, under given prices.
+//!
+//! Depth-first over blocks (a pattern, once for each movement it may place in a session), each child bounded
+//! by [`DayTable`]. What the table cannot see is kept optimistic in the bound and exact at the leaf:
+//! * a **pair** of sets saves `pair_saves_s`; the bound grants half a saving to every pairable set, and
+//!   `min(total / 2, total - most) <= total / 2`;
+//! * a **muscle day** earns its reward at its threshold; the bound grants it in proportion to
+//!   `min(half_sets, threshold)`, rounded up, which is subadditive.
+//!
+//! Nothing is lost to rounding: costs are integers (sixteenths of a point), and a branch that is left for
+//! want of nodes, or because it could improve by less than the caller's slack, lowers the floor returned.
+
+use super::day_table::{DayTable, NEVER, Step, undominated};
+use crate::plan::model::{Day, HeavyClass, Instance, Slot};
+
+/// Sixteenths in a point.
+pub const SCALE: i64 = 16;
+
+/// Prices of a day beyond the instance's own, in sixteenths of a point.
+#[derive(Debug, Clone, Default)]
+pub struct DayPrices {
+    /// For each session of each movement.
+    pub session: Vec<i64>,
+    /// For each set of each movement.
+    pub set: Vec<i64>,
+    /// For each second of the day's lines (the point that the instance asks included); not negative.
+    pub second: i64,
+    /// Reward for each muscle that reaches its day's threshold; may be negative.
+    pub hit: Vec<i64>,
+}
+
+/// What pricing a day gave.
+#[derive(Debug, Clone)]
+pub struct DayAnswer {
+    /// No day within the limits costs less (sixteenths).
+    pub floor: i64,
+    /// Cost of the best day found (sixteenths).
+    pub best: i64,
+    /// The best day found.
+    pub lines: Vec<Slot>,
+    /// Other days found on the way, the better the later.
+    pub others: Vec<Vec<Slot>>,
+    /// Nodes of the depth-first search.
+    pub nodes: u64,
+    /// Cells of the table.
+    pub cells: u64,
+}
+
+#[derive(Debug, Clone, Copy)]
+struct Choice {
+    movement: usize,
+    sets: i32,
+    seconds2: i64,
+    pairable: i64,
+    /// Cost with no pair and no muscle day.
+    cost: i64,
+    /// Cost with every pair and every muscle day in proportion.
+    hopeful: i64,
+}
+
+/// What a prefix of a day has used.
+#[derive(Debug, Clone, Copy, Default)]
+struct Used {
+    movements: i32,
+    single: i32,
+    compound: i32,
+    trunk: i32,
+    carrying: bool,
+    axial_three: bool,
+    squat: bool,
+    floor_pull: bool,
+    axial: i32,
+    fatigue: i32,
+    grip: i32,
+    third: i32,
+    sets: i32,
+    seconds2: i64,
+    pairable: i64,
+    cost: i64,
+    earned: i64,
+}
+
+/// Prices days of one kind.
+pub struct DayPricer<'a> {
+    instance: &'a Instance,
+    day: &'a Day,
+    /// Movements of each block, and whether it repeats the block before it.
+    blocks: Vec<(Vec<usize>, bool)>,
+    disjoint: bool,
+    table: DayTable,
+    choices: Vec<Vec<Choice>>,
+    repeats: Vec<bool>,
+    hit: Vec<i64>,
+    pair: i64,
+    half_sets: Vec<i32>,
+    chosen: Vec<Slot>,
+    best: i64,
+    open: i64,
+    slack: i64,
+    lines: Vec<Slot>,
+    others: Vec<Vec<Slot>>,
+    nodes: u64,
+    nodes_max: u64,
+}
+
+impl<'a> DayPricer<'a> {
+    /// A pricer for days with the limits of `day`.
+    pub fn new(instance: &'a Instance, day: &'a Day) -> Self {
+        let mut blocks = Vec::new();
+        let mut trunk = Vec::new();
+        for (p, pattern) in instance.patterns.iter().enumerate() {
+            let members: Vec<usize> = (0..instance.movements.len())
+                .filter(|&m| instance.movements[m].pattern == p)
+                .collect();
+            let copies = pattern
+                .per_session_max
+                .min(members.len() as i32)
+                .min(day.movements_max);
+            if copies <= 0 {
+                continue;
+            }
+            if day.trunk_max <= 1 && members.iter().all(|&m| instance.movements[m].trunk) {
+                trunk.extend(members);
+                continue;
+            }
+            for copy in 0..copies {
+                blocks.push((members.clone(), copy > 0));
+            }
+        }
+        // At most one of them fits into the day, whatever its pattern.
+        if !trunk.is_empty() && day.trunk_max == 1 && day.movements_max > 0 {
+            blocks.push((trunk, false));
+        }
+        let disjoint = !instance.movements.iter().any(|m| m.single_joint && m.compound);
+        Self {
+            instance,
+            day,
+            blocks,
+            disjoint,
+            table: DayTable::new(day.time_s, day.movements_max, day.single_joint_max),
+            choices: Vec::new(),
+            repeats: Vec::new(),
+            hit: Vec::new(),
+            pair: 0,
+            half_sets: vec![0; instance.muscles.len()],
+            chosen: Vec::new(),
+            best: 0,
+            open: NEVER,
+            slack: 0,
+            lines: Vec::new(),
+            others: Vec::new(),
+            nodes: 0,
+            nodes_max: 0,
+        }
+    }
+
+    /// The exact cost of `lines` on this day (sixteenths).
+    pub fn cost(&self, prices: &DayPrices, lines: &[Slot]) -> i64 {
+        let i = self.instance;
+        let mut seconds = 0i64;
+        let mut by_class = [0; 4];
+        let mut carrying = false;
+        let lacking = (self.day.movements_wanted - lines.len() as i32).max(0);
+        let mut cost = SCALE * i64::from(i.prices.few_movements) * i64::from(lacking);
+        for line in lines {
+            let m = &i.movements[line.movement];
+            let sets = i64::from(line.sets);
+            cost += SCALE * i64::from(m.session_price) + prices.session[line.movement];
+            cost += (SCALE * i64::from(m.set_price) + prices.set[line.movement]) * sets;
+            seconds += i64::from(m.fixed_s) + i64::from(m.set_s) * sets;
+            carrying |= m.carrying;
+            if let Some(class) = m.pair_class.slot() {
+                by_class[class] += line.sets;
+            }
+        }
+        seconds -= i64::from(i.pairs_save(by_class));
+        cost += prices.second * seconds;
+        if !carrying {
+            cost += SCALE * i64::from(i.prices.no_carrying);
+        }
+        for (g, muscle) in i.muscles.iter().enumerate() {
+            if prices.hit[g] != 0 && half_sets(i, lines, g) >= muscle.day_threshold {
+                cost -= prices.hit[g];
+            }
+        }
+        cost
+    }
+
+    /// Prices the day. Only movements that are `allowed` are used; `hints` are days known to be within the
+    /// limits. The floor is at most `slack` below the best day unless `nodes_max` ran out.
+    pub fn price(
+        &mut self,
+        prices: &DayPrices,
+        allowed: &[bool],
+        hints: &[&[Slot]],
+        slack: i64,
+        nodes_max: u64,
+    ) -> DayAnswer {
+        self.best = self.cost(prices, &[]);
+        self.lines.clear();
+        self.others.clear();
+        for hint in hints {
+            if hint.iter().all(|line| allowed[line.movement]) {
+                let cost = self.cost(prices, hint);
+                if cost < self.best {
+                    self.best = cost;
+                    self.lines = hint.to_vec();
+                }
+            }
+        }
+        self.open = NEVER;
+        self.slack = slack;
+        self.nodes = 0;
+        self.nodes_max = nodes_max;
+        self.pair = prices.second * i64::from(self.instance.prices.pair_saves_s);
+        self.hit.clone_from(&prices.hit);
+        self.list_choices(prices, allowed);
+        let cells = self.fill_table();
+        self.half_sets.fill(0);
+        self.chosen.clear();
+        // A threshold that the empty day meets pays always.
+        let mut start = Used::default();
+        for (g, muscle) in self.instance.muscles.iter().enumerate() {
+            if muscle.day_threshold <= 0 {
+                start.cost -= self.hit[g];
+            }
+        }
+        if self.bound(0, &start) < self.best {
+            self.descend(0, &start, None);
+        }
+        DayAnswer {
+            floor: self.best.min(self.open),
+            best: self.best,
+            lines: self.lines.clone(),
+            others: std::mem::take(&mut self.others),
+            nodes: self.nodes,
+            cells,
+        }
+    }
+
+    /// What a muscle with so many half-sets may be hoped to earn of its day's reward.
+    fn hope(&self, muscle: usize, half_sets: i32) -> i64 {
+        let threshold = i64::from(self.instance.muscles[muscle].day_threshold);
+        let reward = self.hit[muscle];
+        if reward <= 0 || threshold <= 0 {
+            return 0;
+        }
+        let part = reward * i64::from(half_sets).min(threshold);
+        part / threshold + i64::from(part % threshold != 0)
+    }
+
+    /// Every choice of every block, the most hopeful first, and the most hopeful block first.
+    fn list_choices(&mut self, prices: &DayPrices, allowed: &[bool]) {
+        let i = self.instance;
+        let saves = i64::from(i.prices.pair_saves_s);
+        let mut listed: Vec<(i64, usize, Vec<Choice>, bool)> = Vec::with_capacity(self.blocks.len());
+        for (at, (members, repeats)) in self.blocks.iter().enumerate() {
+            if *repeats {
+                let (key, copy, choices) =
+                    listed.last().map_or((0, at, Vec::new()), |l| (l.0, l.1, l.2.clone()));
+                listed.push((key, copy, choices, true));
+                continue;
+            }
+            let mut choices = Vec::new();
+            for &m in members.iter().filter(|&&m| allowed[m]) {
+                let movement = &i.movements[m];
+                for sets in movement.sets_min..=movement.sets_max {
+                    if !self.fits_alone(m, sets) {
+                        continue;
+                    }
+                    let n = i64::from(sets);
+                    let pairable = if movement.pair_class.slot().is_some() { n } else { 0 };
+                    let seconds = i64::from(movement.fixed_s) + i64::from(movement.set_s) * n;
+                    let cost = SCALE * i64::from(movement.session_price)
+                        + prices.session[m]
+                        + (SCALE * i64::from(movement.set_price) + prices.set[m]) * n
+                        + prices.second * seconds;
+                    let hope: i64 =
+                        movement.trains.iter().map(|t| self.hope(t.muscle, t.half_sets * sets)).sum();
+                    let seconds2 = 2 * seconds - saves * pairable;
+                    if seconds2 > 2 * i64::from(self.day.time_s) {
+                        continue;
+                    }
+                    choices.push(Choice {
+                        movement: m,
+                        sets,
+                        seconds2,
+                        pairable,
+                        cost,
+                        hopeful: cost - hope - half_up(self.pair * pairable),
+                    });
+                }
+            }
+            choices.sort_unstable_by_key(|c| (c.hopeful, c.movement, c.sets));
+            let key = choices.first().map_or(NEVER, |c| c.hopeful);
+            listed.push((key, at, choices, false));
+        }
+        listed.retain(|l| !l.2.is_empty());
+        listed.sort_by_key(|l| (l.0, l.1, l.3));
+        self.choices.clear();
+        self.repeats.clear();
+        for (_, _, choices, repeats) in listed {
+            self.choices.push(choices);
+            self.repeats.push(repeats);
+        }
+    }
+
+    fn fits_alone(&self, movement: usize, sets: i32) -> bool {
+        let m = &self.instance.movements[movement];
+        m.axial * sets <= self.day.axial_max
+            && m.fatigue * sets <= self.day.fatigue_max
+            && m.grip * sets <= self.day.grip_max
+    }
+
+    fn fill_table(&mut self) -> u64 {
+        let i = self.instance;
+        let steps: Vec<Vec<Step>> = self
+            .choices
+            .iter()
+            .map(|choices| {
+                undominated(
+                    choices
+                        .iter()
+                        .map(|c| Step {
+                            single: i.movements[c.movement].single_joint,
+                            carrying: i.movements[c.movement].carrying,
+                            bucket: self.table.bucket(c.seconds2),
+                            cost: c.hopeful,
+                        })
+                        .collect(),
+                )
+            })
+            .collect();
+        let (day, disjoint) = (self.day, self.disjoint);
+        self.table.fill(&steps, &|carrying, singles, movements| {
+            if disjoint && movements < 2 * singles {
+                return NEVER;
+            }
+            let lacking = (day.movements_wanted - movements as i32).max(0);
+            let few = i64::from(i.prices.few_movements) * i64::from(lacking);
+            SCALE * (few + if carrying { 0 } else { i64::from(i.prices.no_carrying) })
+        })
+    }
+
+    fn bound(&self, block: usize, used: &Used) -> i64 {
+        let left = 2 * i64::from(self.day.time_s) - used.seconds2;
+        let state = self.table.state(used.carrying, used.single as usize, used.movements as usize);
+        used.cost - used.earned - half_up(self.pair * used.pairable)
+            + self.table.cell(block, state, self.table.bucket(left))
+    }
+
+    /// What is used with `choice` added, or `None` when a limit is broken.
+    fn with(&self, used: &Used, choice: &Choice) -> Option<Used> {
+        let m = &self.instance.movements[choice.movement];
+        let mut next = *used;
+        next.movements += 1;
+        next.single += i32::from(m.single_joint);
+        next.compound += i32::from(m.compound);
+        next.trunk += i32::from(m.trunk);
+        next.carrying |= m.carrying;
+        next.squat |= m.heavy == HeavyClass::Squat;
+        next.floor_pull |= m.heavy == HeavyClass::FloorPull;
+        next.axial_three |= m.axial >= 3;
+        next.axial += m.axial * choice.sets;
+        next.fatigue += m.fatigue * choice.sets;
+        next.grip += m.grip * choice.sets;
+        next.third += if m.counts_to_third { 3 * choice.sets } else { 0 };
+        next.sets += choice.sets;
+        next.seconds2 += choice.seconds2;
+        next.pairable += choice.pairable;
+        next.cost += choice.cost;
+        let d = self.day;
+        let broken = next.movements > d.movements_max
+            || next.single > d.single_joint_max
+            || next.trunk > d.trunk_max
+            || (next.squat && next.floor_pull)
+            || (used.axial_three && m.axial >= 3)
+            || next.axial > d.axial_max
+            || next.fatigue > d.fatigue_max
+            || next.grip > d.grip_max
+            || next.seconds2 > 2 * i64::from(d.time_s);
+        if broken {
+            return None;
+        }
+        for t in &m.trains {
+            let before = self.half_sets[t.muscle];
+            let after = before + t.half_sets * choice.sets;
+            if after > self.instance.muscles[t.muscle].session_cap {
+                return None;
+            }
+            next.earned += self.hope(t.muscle, after) - self.hope(t.muscle, before);
+        }
+        Some(next)
+    }
+
+    fn descend(&mut self, block: usize, used: &Used, last: Option<usize>) {
+        self.nodes += 1;
+        if block == self.choices.len() {
+            self.finish(used);
+            return;
+        }
+        let mut children: Vec<(i64, usize)> = vec![(self.bound(block + 1, used), usize::MAX)];
+        if !self.repeats[block] || last.is_some() {
+            for (k, choice) in self.choices[block].iter().enumerate() {
+                if self.repeats[block] && last.is_some_and(|l| choice.movement >= l) {
+                    continue;
+                }
+                if let Some(next) = self.with(used, choice) {
+                    let bound = self.bound(block + 1, &next);
+                    if bound < self.best {
+                        children.push((bound, k));
+                    }
+                }
+            }
+        }
+        children.sort_unstable();
+        for (bound, k) in children {
+            if bound >= self.best {
+                break;
+            }
+            if bound >= self.best - self.slack || self.nodes >= self.nodes_max {
+                self.open = self.open.min(bound);
+                continue;
+            }
+            if k == usize::MAX {
+                self.descend(block + 1, used, None);
+                continue;
+            }
+            let choice = self.choices[block][k];
+            let Some(next) = self.with(used, &choice) else {
+                continue;
+            };
+            self.train(&choice, 1);
+            self.chosen.push(Slot {
+                movement: choice.movement,
+                sets: choice.sets,
+            });
+            self.descend(block + 1, &next, Some(choice.movement));
+            self.chosen.pop();
+            self.train(&choice, -1);
+        }
+    }
+
+    fn train(&mut self, choice: &Choice, sign: i32) {
+        for t in &self.instance.movements[choice.movement].trains {
+            self.half_sets[t.muscle] += sign * t.half_sets * choice.sets;
+        }
+    }
+
+    /// A whole day: the limits that only a whole day can break, and its exact cost.
+    fn finish(&mut self, used: &Used) {
+        if used.single > used.compound || used.third > used.sets {
+            return;
+        }
+        let i = self.instance;
+        let mut by_class = [0; 4];
+        let mut seconds = 0;
+        for line in &self.chosen {
+            let m = &i.movements[line.movement];
+            seconds += m.fixed_s + m.set_s * line.sets;
+            if let Some(class) = m.pair_class.slot() {
+                by_class[class] += line.sets;
+            }
+        }
+        let saved = i.pairs_save(by_class);
+        if seconds - saved > self.day.time_s {
+            return;
+        }
+        let lacking = (self.day.movements_wanted - used.movements).max(0);
+        let pairs = self.pair / i64::from(i.prices.pair_saves_s.max(1)) * i64::from(saved);
+        let mut cost = used.cost - pairs + SCALE * i64::from(i.prices.few_movements) * i64::from(lacking);
+        if !used.carrying {
+            cost += SCALE * i64::from(i.prices.no_carrying);
+        }
+        for (g, muscle) in i.muscles.iter().enumerate() {
+            if muscle.day_threshold > 0 && self.half_sets[g] >= muscle.day_threshold {
+                cost -= self.hit[g];
+            }
+        }
+        if cost < self.best {
+            self.best = cost;
+            let old = std::mem::replace(&mut self.lines, self.chosen.clone());
+            self.others.push(old);
+        }
+    }
+}
+
+/// Half of a number that is not negative, rounded up.
+fn half_up(x: i64) -> i64 {
+    (x + 1) / 2
+}
+
+fn half_sets(instance: &Instance, lines: &[Slot], muscle: usize) -> i32 {
+    lines
+        .iter()
+        .flat_map(|l| {
+            instance.movements[l.movement]
+                .trains
+                .iter()
+                .filter(move |t| t.muscle == muscle)
+                .map(move |t| t.half_sets * l.sets)
+        })
+        .sum()
+}
