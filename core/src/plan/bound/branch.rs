@@ -3,17 +3,20 @@
 use super::master::{Blend, Master};
 use super::multipliers::Layout;
 use super::relaxation::{Evaluation, Ranges, Relaxation, points_up};
+use super::day_price::SCALE;
 use crate::plan::model::{Instance, Slot};
 
 /// A part of the space of weeks.
 pub(super) struct Node {
-    /// No week of this part costs less (sixteenths).
+    /// No week of this part costs less (ticks).
     pub(super) floor: i64,
     pub(super) ranges: Ranges,
     /// The multipliers of the best bound so far, in points.
     centre: Vec<f64>,
     /// How far from the centre towards the linear programme's duals the next evaluation lies.
     mix: f64,
+    /// How far the multipliers of the links may move from the centre, in points.
+    width: f64,
 }
 
 /// What became of a node.
@@ -80,42 +83,64 @@ impl<'a> Tree<'a> {
             ranges: Ranges::whole(i),
             centre: guess(i, &self.relaxation.layout, self.relaxation.kinds.len()),
             mix: 0.5,
+            width: 20_000.0,
         }
     }
 
-    /// Tightens a node's bound, then says how to go on. `control` is asked after each evaluation.
-    pub(super) fn process(&mut self, node: &mut Node, control: &mut dyn FnMut(i64) -> bool) -> Outcome {
+    /// Tightens a node's bound, then says how to go on. `control` is asked before each evaluation.
+    pub(super) fn process(&mut self, node: &mut Node, control: &mut dyn FnMut(i64, u64) -> bool) -> Outcome {
         let rounds = if node.floor == i64::MIN { ROUNDS_ROOT } else { ROUNDS_CHILD };
         let instance = self.relaxation.instance;
+        if !node.ranges.propagate(instance) {
+            return Outcome::Closed;
+        }
         self.master.hold(&node.ranges);
+        let mut pricing_nodes = PRICING_NODES;
         let mut stalled = 0;
-        for _ in 0..rounds {
+        let mut round = 0;
+        while round < rounds {
             if self.closed(node) {
                 return Outcome::Closed;
             }
-            if self.work() >= self.work_max || !control(node.floor) {
+            if node.floor > i64::MIN && (self.work() >= self.work_max || !control(node.floor, self.work())) {
                 return Outcome::Paused;
             }
+            self.master.enclose(&node.centre, node.width);
             if !self.master.simplex.solve(5000) {
+                if std::env::var("DBG").is_ok() { eprintln!("   simplex failed"); }
                 break;
             }
-            let objective = self.master.simplex.objective();
+            let objective = self.master.objective(instance);
+            if (objective - 0.5) * (SCALE as f64) <= node.floor as f64 {
+                if self.master.is_stopped() && node.width < 1e6 {
+                    node.width *= 4.0;
+                    stalled = 0;
+                    continue;
+                }
+                break;
+            }
             let mut duals = node.centre.clone();
             self.master.duals(&self.relaxation, &mut duals);
-            if objective * 16.0 <= node.floor as f64 + 8.0 {
-                break;
-            }
             let point: Vec<f64> =
                 node.centre.iter().zip(&duals).map(|(c, d)| c + node.mix * (d - c)).collect();
-            let evaluation = self.evaluate(&point, node);
+            let evaluation = self.evaluate(&point, node, pricing_nodes);
+            round += 1;
+            if std::env::var("DBG").is_ok() { eprintln!("   lp {objective:.0} eval {} best {} mix {:.2} width {:.0} stop {} rows {} cols {} piv {} nodes {} open {}", evaluation.floor/SCALE, node.floor.max(-1000000000)/SCALE, node.mix, node.width, self.master.is_stopped(), self.master.simplex.rows(), self.master.simplex.columns(), self.master.simplex.pivots, evaluation.days[0].nodes, (evaluation.days[0].best-evaluation.days[0].floor)/SCALE); }
             if evaluation.floor > node.floor {
                 node.floor = evaluation.floor;
-                node.centre = evaluation.at.iter().map(|&x| x as f64 / 16.0).collect();
-                node.mix = (node.mix * 1.1).min(0.9);
+                node.centre = evaluation.at.iter().map(|&x| x as f64 / SCALE as f64).collect();
+                node.mix = (node.mix * 1.15).min(0.95);
+                if self.master.is_stopped() {
+                    node.width *= 1.5;
+                }
             } else {
-                node.mix = (node.mix * 0.9).max(0.1);
+                node.mix = (node.mix * 0.9).max(0.2);
+                node.width = (node.width * 0.8).max(60.0);
             }
             if self.narrow(node, &evaluation) {
+                if !node.ranges.propagate(instance) {
+                    return Outcome::Closed;
+                }
                 self.master.hold(&node.ranges);
             }
             if self.learn(&evaluation, &duals, node) {
@@ -125,14 +150,15 @@ impl<'a> Tree<'a> {
                 if stalled > 3 {
                     break;
                 }
-                node.mix = (node.mix * 2.0).min(1.0);
+                if evaluation.days.iter().any(|d| d.nodes >= pricing_nodes) {
+                    pricing_nodes *= 4;
+                } else {
+                    node.mix = (node.mix * 2.0).min(1.0);
+                }
             }
         }
         if self.closed(node) {
             return Outcome::Closed;
-        }
-        if !self.master.simplex.solve(5000) {
-            return Outcome::Stuck;
         }
         let blend = self.master.blend(instance);
         match self.split(node, &blend) {
@@ -145,7 +171,7 @@ impl<'a> Tree<'a> {
         node.floor > i64::MIN && points_up(node.floor) >= self.upper
     }
 
-    fn evaluate(&mut self, point: &[f64], node: &Node) -> Evaluation {
+    fn evaluate(&mut self, point: &[f64], node: &Node, pricing_nodes: u64) -> Evaluation {
         self.evaluations += 1;
         let at = self.relaxation.multipliers(point, &self.master.active, &node.ranges);
         let hints: Vec<Vec<&[Slot]>> = self
@@ -155,9 +181,9 @@ impl<'a> Tree<'a> {
             .map(|days| days.iter().map(Vec::as_slice).collect())
             .collect();
         let days = self.relaxation.instance.days.len() as i64;
-        let gap = (16 * self.upper.min(1 << 40)).saturating_sub(node.floor).clamp(16, 1 << 40);
-        let slack = (gap / (50 * days)).min(16 * 200);
-        self.relaxation.evaluate(at, &node.ranges, &hints, slack, PRICING_NODES)
+        let gap = (SCALE * self.upper.min(1 << 40)).saturating_sub(node.floor.max(-(1 << 60)));
+        let slack = (gap / (50 * days)).clamp(0, SCALE * 200);
+        self.relaxation.evaluate(at, &node.ranges, &hints, slack, pricing_nodes)
     }
 
     /// Takes from the ranges what cannot be part of a better week. True when something changed.
@@ -265,7 +291,8 @@ impl<'a> Tree<'a> {
             }
         }
         if best.0 <= 0.0 {
-            return None;
+            let m = node.ranges.sessions.iter().position(|r| r.0 < r.1)?;
+            best = (1.0, Branch::Sessions(m, node.ranges.sessions[m].0));
         }
         let child = |high: bool| {
             let mut ranges = node.ranges.clone();
@@ -279,7 +306,8 @@ impl<'a> Tree<'a> {
                 floor: node.floor,
                 ranges,
                 centre: node.centre.clone(),
-                mix: 0.5,
+                mix: 0.6,
+                width: 500.0,
             }
         };
         Some((child(false), child(true)))

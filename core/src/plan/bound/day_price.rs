@@ -7,16 +7,17 @@
 //! * a **muscle day** earns its reward at its threshold; the bound grants it in proportion to
 //!   `min(half_sets, threshold)`, rounded up, which is subadditive.
 //!
-//! Nothing is lost to rounding: costs are integers (sixteenths of a point), and a branch that is left for
+//! Nothing is lost to rounding: costs are integers (ticks), and a branch that is left for
 //! want of nodes, or because it could improve by less than the caller's slack, lowers the floor returned.
 
 use super::day_table::{DayTable, NEVER, Step, undominated};
 use crate::plan::model::{Day, HeavyClass, Instance, Slot};
 
-/// Sixteenths in a point.
-pub const SCALE: i64 = 16;
+/// Ticks in a point: a multiple of every number of days up to seven, so that a share of the longest session is
+/// a whole number of ticks a second.
+pub const SCALE: i64 = 840;
 
-/// Prices of a day beyond the instance's own, in sixteenths of a point.
+/// Prices of a day beyond the instance's own, in ticks.
 #[derive(Debug, Clone, Default)]
 pub struct DayPrices {
     /// For each session of each movement.
@@ -32,9 +33,9 @@ pub struct DayPrices {
 /// What pricing a day gave.
 #[derive(Debug, Clone)]
 pub struct DayAnswer {
-    /// No day within the limits costs less (sixteenths).
+    /// No day within the limits costs less (ticks).
     pub floor: i64,
-    /// Cost of the best day found (sixteenths).
+    /// Cost of the best day found (ticks).
     pub best: i64,
     /// The best day found.
     pub lines: Vec<Slot>,
@@ -154,7 +155,7 @@ impl<'a> DayPricer<'a> {
         }
     }
 
-    /// The exact cost of `lines` on this day (sixteenths).
+    /// The exact cost of `lines` on this day (ticks).
     pub fn cost(&self, prices: &DayPrices, lines: &[Slot]) -> i64 {
         let i = self.instance;
         let mut seconds = 0i64;

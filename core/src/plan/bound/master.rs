@@ -12,16 +12,38 @@ use crate::plan::model::{Instance, Side, Slot};
 
 /// Added to the cost of a column that the branch forbids.
 const FORBIDDEN: f64 = 1e6;
-/// Cost of leaving a link between days and weeks open, for each unit.
-const OPEN: f64 = 5e4;
+/// A level above this counts as more than the rounding of the linear programme.
+const OPEN: f64 = 1e-4;
 
 #[derive(Debug, Clone, Copy)]
 enum Source {
     /// Number in the pool of its kind.
     Day { kind: usize, number: usize },
-    Week { movement: usize, sessions: i32, sets: i32 },
+    Week { movement: usize, sessions: i32 },
     Hits { muscle: usize, days: i32 },
     Exposures { group: usize, exposures: i32 },
+}
+
+/// A row that ties days to weeks, with the columns that leave it open at a price: they hold its multiplier
+/// in a box.
+#[derive(Debug, Clone, Copy)]
+struct Link {
+    row: usize,
+    over: usize,
+    under: usize,
+    /// Position of its multiplier, which is the dual times `sign`.
+    at: usize,
+    sign: f64,
+    /// Width of its box for a width of one.
+    width: f64,
+}
+
+impl Link {
+    fn add(s: &mut Simplex, at: usize, sign: f64, width: f64) -> Self {
+        let (row, over) = s.add_row(0.0, FORBIDDEN);
+        let under = s.add_column(FORBIDDEN, vec![(row as u32, -1.0)]);
+        Self { row, over, under, at, sign, width }
+    }
 }
 
 #[derive(Debug, Clone, Copy)]
@@ -38,6 +60,7 @@ pub(super) struct Master {
     pub(super) pool: Vec<Vec<Vec<Slot>>>,
     /// Movements with rows of their own.
     pub(super) active: Vec<bool>,
+    links: Vec<Link>,
     sources: Vec<(usize, f64, Source)>,
     known_weeks: Vec<Vec<(i32, i32)>>,
     day: Vec<usize>,
@@ -117,9 +140,15 @@ impl Master {
                 })
             })
             .collect();
-        let mut counts = |s: &mut Simplex, most: i32, cost: &dyn Fn(i32) -> f64, of: &dyn Fn(i32) -> Source| {
-            let (link, _) = s.add_row(0.0, OPEN);
-            s.add_column(OPEN, vec![(link as u32, -1.0)]);
+        let l = relaxation.layout;
+        let mut links = Vec::new();
+        let mut counts = |s: &mut Simplex,
+                          at: usize,
+                          most: i32,
+                          cost: &dyn Fn(i32) -> f64,
+                          of: &dyn Fn(i32) -> Source| {
+            links.push(Link::add(s, at, 1.0, 1.0));
+            let link = links[links.len() - 1].row;
             let (convex, none) = s.add_row(1.0, cost(0));
             sources.push((none, cost(0), of(0)));
             for z in 1..=most {
@@ -137,13 +166,13 @@ impl Master {
             .map(|(muscle, m)| {
                 (m.days_wanted > 0 && p.day_missing > 0).then(|| {
                     let cost = |z: i32| f64::from(p.day_missing) * f64::from((m.days_wanted - z).max(0));
-                    counts(&mut s, whole.hits[muscle].1, &cost, &|days| Source::Hits { muscle, days })
+                    counts(&mut s, l.hit(muscle), whole.hits[muscle].1, &cost, &|days| Source::Hits { muscle, days })
                 })
             })
             .collect();
         let count = (0..i.groups.len())
             .map(|group| {
-                counts(&mut s, whole.groups[group].1, &|_| 0.0, &|exposures| Source::Exposures {
+                counts(&mut s, l.count(group), whole.groups[group].1, &|_| 0.0, &|exposures| Source::Exposures {
                     group,
                     exposures,
                 })
@@ -153,6 +182,7 @@ impl Master {
             simplex: s,
             pool: vec![vec![Vec::new()]; relaxation.kinds.len()],
             active: vec![false; i.movements.len()],
+            links,
             sources,
             known_weeks: vec![Vec::new(); i.movements.len()],
             day,
@@ -177,7 +207,7 @@ impl Master {
         let i = relaxation.instance;
         let days = &relaxation.kinds[kind].days;
         for line in lines {
-            self.activate(i, line.movement);
+            self.activate(relaxation, line.movement);
         }
         let mut entries = vec![(self.day[kind] as u32, 1.0)];
         for line in lines {
@@ -206,21 +236,20 @@ impl Master {
     }
 
     /// Gives a movement rows of its own.
-    fn activate(&mut self, instance: &Instance, movement: usize) {
+    fn activate(&mut self, relaxation: &Relaxation, movement: usize) {
+        let (instance, l) = (relaxation.instance, relaxation.layout);
         if self.active[movement] {
             return;
         }
         self.active[movement] = true;
         let s = &mut self.simplex;
-        let link = |s: &mut Simplex| {
-            let (row, _) = s.add_row(0.0, OPEN);
-            s.add_column(OPEN, vec![(row as u32, -1.0)]);
-            row
-        };
-        let (sessions, sets) = (link(s), link(s));
+        let of_sessions = Link::add(s, l.session(movement), -1.0, 1.0);
+        let of_sets = Link::add(s, l.set(movement), -1.0, 0.3);
+        self.links.extend([of_sessions, of_sets]);
+        let (sessions, sets) = (of_sessions.row, of_sets.row);
         let cost = sessions_cost(instance, movement, 0) as f64;
         let (convex, none) = s.add_row(1.0, cost);
-        self.sources.push((none, cost, Source::Week { movement, sessions: 0, sets: 0 }));
+        self.sources.push((none, cost, Source::Week { movement, sessions: 0 }));
         self.movement[movement] = Some(MovementRows { sessions, sets, convex });
         self.known_weeks[movement].push((0, 0));
         let m = &instance.movements[movement];
@@ -278,8 +307,17 @@ impl Master {
         }
         let cost = sessions_cost(instance, movement, sessions) as f64;
         let column = self.simplex.add_column(cost, entries);
-        self.sources.push((column, cost, Source::Week { movement, sessions, sets }));
+        self.sources.push((column, cost, Source::Week { movement, sessions }));
         true
+    }
+
+    /// The programme's optimum: an upper bound on what the relaxation can reach with the known columns.
+    pub(super) fn objective(&self, instance: &Instance) -> f64 {
+        let unused: i64 = (0..self.active.len())
+            .filter(|&m| !self.active[m])
+            .map(|m| sessions_cost(instance, m, 0))
+            .sum();
+        self.simplex.objective() + unused as f64
     }
 
     /// Makes columns outside `ranges` dear, and the others cost what they cost.
@@ -290,12 +328,27 @@ impl Master {
                 Source::Day { kind, number } => {
                     self.pool[kind][number].iter().all(|l| ranges.sessions[l.movement].1 > 0)
                 }
-                Source::Week { movement, sessions, .. } => within(sessions, ranges.sessions[movement]),
+                Source::Week { movement, sessions } => within(sessions, ranges.sessions[movement]),
                 Source::Hits { muscle, days } => within(days, ranges.hits[muscle]),
                 Source::Exposures { group, exposures } => within(exposures, ranges.groups[group]),
             };
             self.simplex.set_cost(column, if allowed { cost } else { cost + FORBIDDEN });
         }
+    }
+
+    /// Holds the multipliers of the links within `width` points of `centre`.
+    pub(super) fn enclose(&mut self, centre: &[f64], width: f64) {
+        for link in &self.links {
+            let (dual, width) = (link.sign * centre[link.at], link.width * width);
+            self.simplex.set_cost(link.over, dual + width);
+            self.simplex.set_cost(link.under, width - dual);
+        }
+    }
+
+    /// Whether a box stops the linear programme from rising further.
+    pub(super) fn is_stopped(&self) -> bool {
+        let level = self.simplex.level_of_columns();
+        self.links.iter().any(|l| level[l.over] > OPEN || level[l.under] > OPEN)
     }
 
     /// The duals as a vector of multipliers. Entries of movements that are not active stay as they are.
@@ -339,7 +392,7 @@ impl Master {
         };
         for (column, level) in self.simplex.levels() {
             match of_column[column] {
-                Some(Source::Week { movement, sessions, .. }) if sessions > 0 => {
+                Some(Source::Week { movement, sessions }) if sessions > 0 => {
                     out.used[movement] += level;
                     out.sessions[movement] += level * f64::from(sessions);
                     if let Some(g) = instance.movements[movement].group {

@@ -103,12 +103,10 @@ pub fn lower_bound(
         bound.nodes += 1;
         let others = open.first_key_value().map_or(done, |(k, _)| k.0.min(done));
         let so_far = bound.points;
-        let work = std::cell::Cell::new(0);
-        let outcome = tree.process(&mut node, &mut |floor| {
-            work.set(work.get() + 1);
+        let outcome = tree.process(&mut node, &mut |floor, work| {
             control(Progress {
                 points: so_far.max(points_up(floor.min(others).clamp(-(1 << 50), 1 << 50)).min(upper)),
-                work: work.get(),
+                work,
                 work_max: effort.work,
             })
         });

@@ -11,7 +11,7 @@ use crate::plan::model::{Instance, Side};
 /// The cheapest week of a movement for one number of sessions.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) struct WeekOption {
-    /// Cost in sixteenths.
+    /// Cost in ticks.
     pub(super) cost: i64,
     /// Sessions.
     pub(super) sessions: i32,

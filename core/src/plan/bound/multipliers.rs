@@ -1,6 +1,6 @@
 //! The multipliers of the relaxation: where each lies in a flat vector, and how floats become integers.
 //!
-//! A vector of floats is what the linear programme proposes; [`Layout::round`] makes of it sixteenths of a
+//! A vector of floats is what the linear programme proposes; [`Layout::round`] makes of it ticks of 1/840
 //! point within the range that keeps the bound valid.
 
 use super::day_price::SCALE;
@@ -109,7 +109,7 @@ impl Layout {
         self.set(self.movements)
     }
 
-    /// Sixteenths, within the ranges that keep the bound valid.
+    /// Ticks, within the ranges that keep the bound valid.
     pub(super) fn round(&self, instance: &Instance, kinds: &[Kind], point: &[f64]) -> Vec<i64> {
         let p = &instance.prices;
         let most = 1e8;

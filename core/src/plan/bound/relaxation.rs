@@ -54,10 +54,35 @@ impl Ranges {
     }
 }
 
+impl Ranges {
+    /// Draws what the groups' ranges say of their movements and the reverse. False when nothing is left.
+    pub(super) fn propagate(&mut self, instance: &Instance) -> bool {
+        for (k, group) in self.groups.iter_mut().enumerate() {
+            let member = |m: usize| instance.movements[m].group == Some(k);
+            let members = || (0..instance.movements.len()).filter(|&m| member(m));
+            let low: i32 = members().map(|m| self.sessions[m].0).sum();
+            let high: i32 = members().map(|m| self.sessions[m].1).sum();
+            *group = (group.0.max(low), group.1.min(high));
+            if group.0 > group.1 {
+                return false;
+            }
+            for m in members() {
+                let range = &mut self.sessions[m];
+                range.0 = range.0.max(group.0 - (high - range.1));
+                range.1 = range.1.min(group.1 - (low - range.0.min(range.1)));
+                if range.0 > range.1 {
+                    return false;
+                }
+            }
+        }
+        true
+    }
+}
+
 /// The relaxation at one vector of multipliers.
 #[derive(Debug)]
 pub(super) struct Evaluation {
-    /// No week within the ranges costs less (sixteenths).
+    /// No week within the ranges costs less (ticks).
     pub(super) floor: i64,
     /// The multipliers used.
     pub(super) at: Vec<i64>,
@@ -95,7 +120,7 @@ impl<'a> Relaxation<'a> {
         }
     }
 
-    /// Sixteenths from floats; a movement that is not `active` gets its break-even prices.
+    /// Ticks from floats; a movement that is not `active` gets its break-even prices.
     pub(super) fn multipliers(&mut self, point: &[f64], active: &[bool], ranges: &Ranges) -> Vec<i64> {
         let (i, l) = (self.instance, self.layout);
         let mut at = l.round(i, &self.kinds, point);
@@ -185,7 +210,7 @@ impl<'a> Relaxation<'a> {
     }
 }
 
-/// Whole points that are at least so many sixteenths.
-pub(super) fn points_up(sixteenths: i64) -> i64 {
-    -(-sixteenths).div_euclid(SCALE)
+/// Whole points that are at least so many ticks.
+pub(super) fn points_up(ticks: i64) -> i64 {
+    -(-ticks).div_euclid(SCALE)
 }

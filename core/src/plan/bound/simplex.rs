@@ -93,6 +93,15 @@ impl Simplex {
         self.basis.iter().copied().zip(self.level.iter().copied())
     }
 
+    /// Levels of all columns.
+    pub(super) fn level_of_columns(&self) -> Vec<f64> {
+        let mut levels = vec![0.0; self.columns.len()];
+        for (column, level) in self.levels() {
+            levels[column] = level;
+        }
+        levels
+    }
+
     pub(super) fn objective(&self) -> f64 {
         self.levels().map(|(c, x)| self.columns[c].cost * x).sum()
     }
