@@ -71,6 +71,7 @@ impl<'a> Tree<'a> {
     }
 
     pub(super) fn work(&self) -> u64 {
+        if std::env::var("DBGW").is_ok() { eprintln!("W {} pivots {} rows {} ", self.relaxation.work, self.master.simplex.pivots, self.master.simplex.rows()); }
         let rows = self.master.simplex.rows() as u64;
         self.relaxation.work + self.master.simplex.pivots * (rows * rows / 2 + 5000)
     }
@@ -151,7 +152,7 @@ impl<'a> Tree<'a> {
                     break;
                 }
                 if evaluation.days.iter().any(|d| d.nodes >= pricing_nodes) {
-                    pricing_nodes *= 4;
+                    pricing_nodes *= 2;
                 } else {
                     node.mix = (node.mix * 2.0).min(1.0);
                 }
@@ -163,7 +164,7 @@ impl<'a> Tree<'a> {
         let blend = self.master.blend(instance);
         match self.split(node, &blend) {
             Some((a, b)) => Outcome::Split(Box::new(a), Box::new(b)),
-            None => Outcome::Stuck,
+            None => { if std::env::var("DBG").is_ok() { eprintln!("  STUCK {:?}", node.ranges); } Outcome::Stuck }
         }
     }
 

@@ -55,9 +55,17 @@ struct Choice {
     pairable: i64,
     /// Cost with no pair and no muscle day.
     cost: i64,
-    /// Cost with every pair and every muscle day in proportion.
+    /// Cost as the bound sees it: every pair, muscle days in proportion, limits priced.
     hopeful: i64,
+    /// What it uses of each priced limit.
+    uses: [i32; LIMITS],
 }
+
+/// Limits that the table cannot see and the bound prices: single-joint sets against a third, single-joint
+/// movements against compounds, axial load, fatigue, grip.
+const LIMITS: usize = 5;
+/// Their usual size, for steps of like length.
+const SIZES: [f64; LIMITS] = [8.0, 2.0, 20.0, 30.0, 15.0];
 
 /// What a prefix of a day has used.
 #[derive(Debug, Clone, Copy, Default)]
@@ -79,6 +87,7 @@ struct Used {
     pairable: i64,
     cost: i64,
     earned: i64,
+    limits: i64,
 }
 
 /// Prices days of one kind.
@@ -92,6 +101,18 @@ pub struct DayPricer<'a> {
     choices: Vec<Vec<Choice>>,
     repeats: Vec<bool>,
     hit: Vec<i64>,
+    /// The part of a muscle day's reward that is granted in proportion; the rest is granted outright.
+    part: Vec<i64>,
+    /// `part` as a share of the reward, kept from one pricing to the next.
+    share: Vec<f64>,
+    /// Price of each limit's use (ticks for a unit), kept from one pricing to the next.
+    limit_price: [i64; LIMITS],
+    /// What the bound grants whatever the day holds.
+    granted: i64,
+    /// The last pricing took many nodes, so that the next spends more on its bound.
+    laborious: bool,
+    diligent: bool,
+    steps: Vec<Vec<Step>>,
     pair: i64,
     half_sets: Vec<i32>,
     chosen: Vec<Slot>,
@@ -142,6 +163,13 @@ impl<'a> DayPricer<'a> {
             choices: Vec::new(),
             repeats: Vec::new(),
             hit: Vec::new(),
+            part: Vec::new(),
+            share: vec![1.0; instance.muscles.len()],
+            limit_price: [0; LIMITS],
+            granted: 0,
+            laborious: false,
+            diligent: false,
+            steps: Vec::new(),
             pair: 0,
             half_sets: vec![0; instance.muscles.len()],
             chosen: Vec::new(),
@@ -153,6 +181,13 @@ impl<'a> DayPricer<'a> {
             nodes: 0,
             nodes_max: 0,
         }
+    }
+
+    /// Always spends on the bound what otherwise only hard days get.
+    #[must_use]
+    pub fn diligent(mut self) -> Self {
+        self.diligent = true;
+        self
     }
 
     /// The exact cost of `lines` on this day (ticks).
@@ -216,7 +251,6 @@ impl<'a> DayPricer<'a> {
         self.pair = prices.second * i64::from(self.instance.prices.pair_saves_s);
         self.hit.clone_from(&prices.hit);
         self.list_choices(prices, allowed);
-        let cells = self.fill_table();
         self.half_sets.fill(0);
         self.chosen.clear();
         // A threshold that the empty day meets pays always.
@@ -226,11 +260,16 @@ impl<'a> DayPricer<'a> {
                 start.cost -= self.hit[g];
             }
         }
-        if self.bound(0, &start) < self.best {
+        let (least, cells) = self.tighten(&start);
+        if std::env::var("DBGP").is_ok() { eprintln!("      price best {} least {} slack {} limits {:?} share {:?}", self.best/SCALE, least/SCALE, self.slack/SCALE, self.limit_price.map(|x| x/SCALE), self.hit.iter().zip(&self.share).filter(|x| *x.0>0).map(|(h,s)| (h/SCALE, (s*100.0) as i32)).collect::<Vec<_>>()); }
+        if least < self.best - self.slack {
             self.descend(0, &start, None);
+        } else {
+            self.open = least;
         }
+        self.laborious = self.nodes > 300;
         DayAnswer {
-            floor: self.best.min(self.open),
+            floor: self.best.min(self.open.max(least)),
             best: self.best,
             lines: self.lines.clone(),
             others: std::mem::take(&mut self.others),
@@ -242,7 +281,7 @@ impl<'a> DayPricer<'a> {
     /// What a muscle with so many half-sets may be hoped to earn of its day's reward.
     fn hope(&self, muscle: usize, half_sets: i32) -> i64 {
         let threshold = i64::from(self.instance.muscles[muscle].day_threshold);
-        let reward = self.hit[muscle];
+        let reward = self.part[muscle];
         if reward <= 0 || threshold <= 0 {
             return 0;
         }
@@ -276,8 +315,6 @@ impl<'a> DayPricer<'a> {
                         + prices.session[m]
                         + (SCALE * i64::from(movement.set_price) + prices.set[m]) * n
                         + prices.second * seconds;
-                    let hope: i64 =
-                        movement.trains.iter().map(|t| self.hope(t.muscle, t.half_sets * sets)).sum();
                     let seconds2 = 2 * seconds - saves * pairable;
                     if seconds2 > 2 * i64::from(self.day.time_s) {
                         continue;
@@ -288,12 +325,18 @@ impl<'a> DayPricer<'a> {
                         seconds2,
                         pairable,
                         cost,
-                        hopeful: cost - hope - half_up(self.pair * pairable),
+                        hopeful: cost,
+                        uses: [
+                            if movement.counts_to_third { 2 * sets } else { -sets },
+                            i32::from(movement.single_joint) - i32::from(movement.compound),
+                            movement.axial * sets,
+                            movement.fatigue * sets,
+                            movement.grip * sets,
+                        ],
                     });
                 }
             }
-            choices.sort_unstable_by_key(|c| (c.hopeful, c.movement, c.sets));
-            let key = choices.first().map_or(NEVER, |c| c.hopeful);
+            let key = choices.iter().map(|c| c.cost).min().unwrap_or(NEVER);
             listed.push((key, at, choices, false));
         }
         listed.retain(|l| !l.2.is_empty());
@@ -313,27 +356,146 @@ impl<'a> DayPricer<'a> {
             && m.grip * sets <= self.day.grip_max
     }
 
+    /// Sets the bound's costs of the choices from the shares and prices as they are.
+    fn price_choices(&mut self) {
+        let i = self.instance;
+        self.part = self
+            .hit
+            .iter()
+            .zip(&self.share)
+            .map(|(&hit, share)| ((hit.max(0) as f64 * share) as i64).clamp(0, hit.max(0)))
+            .collect();
+        let d = self.day;
+        let available = [0, 0, d.axial_max, d.fatigue_max, d.grip_max];
+        self.granted = 0;
+        for (g, muscle) in i.muscles.iter().enumerate() {
+            if muscle.day_threshold > 0 {
+                self.granted += self.hit[g].max(0) - self.part[g];
+            }
+        }
+        for (price, available) in self.limit_price.iter().zip(available) {
+            self.granted += price * i64::from(available);
+        }
+        let mut all = std::mem::take(&mut self.choices);
+        for choice in all.iter_mut().flatten() {
+            let trains = &i.movements[choice.movement].trains;
+            let hope: i64 = trains.iter().map(|t| self.hope(t.muscle, t.half_sets * choice.sets)).sum();
+            choice.hopeful = choice.cost - hope - half_up(self.pair * choice.pairable) + self.limits_cost(choice);
+        }
+        self.choices = all;
+    }
+
+    fn limits_cost(&self, choice: &Choice) -> i64 {
+        self.limit_price.iter().zip(choice.uses).map(|(price, uses)| price * i64::from(uses)).sum()
+    }
+
+    /// Fills the table, and moves shares and prices so that its bound rises. Returns the bound that the
+    /// table now gives, and the cells computed.
+    ///
+    /// For a day within the limits, pricing a limit's use and granting its whole price back adds at most 0.
+    /// A muscle day's reward is at most what is granted outright plus the proportional part, since that part
+    /// counts in full from the threshold on; the smaller the part, the less is counted twice.
+    fn tighten(&mut self, start: &Used) -> (i64, u64) {
+        let rounds = if self.laborious || self.diligent { 6 } else { 1 };
+        let mut cells = 0;
+        let mut best: Option<(i64, Vec<f64>, [i64; LIMITS])> = None;
+        for round in 0..=rounds {
+            if round == rounds {
+                // The last round repeats the best.
+                let Some((least, share, limit_price)) = best.take() else { break };
+                if round == 1 {
+                    return (least, cells);
+                }
+                self.share = share;
+                self.limit_price = limit_price;
+            }
+            self.price_choices();
+            cells += self.fill_table();
+            let least = self.bound(0, start);
+            if round == rounds || least >= self.best - self.slack {
+                return (least, cells);
+            }
+            if best.as_ref().is_none_or(|b| least > b.0) {
+                best = Some((least, self.share.clone(), self.limit_price));
+            }
+            if round + 1 < rounds {
+                self.step(least);
+            }
+        }
+        (self.bound(0, start), cells)
+    }
+
+    /// One step up the bound, of the length that would reach the best day if the bound were linear.
+    fn step(&mut self, least: i64) {
+        let i = self.instance;
+        let mut uses = [0.0; LIMITS];
+        let mut counted = vec![0.0; i.muscles.len()];
+        for (b, k) in self.table.cheapest(&self.steps) {
+            let choice = &self.choices[b][self.steps[b][k].choice];
+            for (sum, use_) in uses.iter_mut().zip(choice.uses) {
+                *sum += f64::from(use_);
+            }
+            for t in &i.movements[choice.movement].trains {
+                let threshold = f64::from(i.muscles[t.muscle].day_threshold.max(1));
+                counted[t.muscle] += (f64::from(t.half_sets * choice.sets) / threshold).min(1.0);
+            }
+        }
+        let d = self.day;
+        let available = [0, 0, d.axial_max, d.fatigue_max, d.grip_max].map(f64::from);
+        let mut square = 0.0;
+        for k in 0..LIMITS {
+            uses[k] = (uses[k] - available[k]) / SIZES[k];
+            if uses[k] < 0.0 && self.limit_price[k] == 0 {
+                uses[k] = 0.0;
+            }
+            square += uses[k] * uses[k];
+        }
+        for (g, count) in counted.iter_mut().enumerate() {
+            *count = 1.0 - *count;
+            let stuck = (*count > 0.0 && self.share[g] >= 1.0) || (*count < 0.0 && self.share[g] <= 0.0);
+            if stuck || self.hit[g] <= 0 || i.muscles[g].day_threshold <= 0 {
+                *count = 0.0;
+            }
+            square += *count * *count;
+        }
+        if square < 1e-9 {
+            return;
+        }
+        let length = (self.best - least) as f64 / square;
+        for k in 0..LIMITS {
+            let price = self.limit_price[k] as f64 + length * uses[k] / SIZES[k];
+            self.limit_price[k] = price.clamp(0.0, 1e9) as i64;
+        }
+        for (g, count) in counted.iter().enumerate() {
+            if *count != 0.0 {
+                self.share[g] = (self.share[g] + length * count / self.hit[g] as f64).clamp(0.0, 1.0);
+            }
+        }
+    }
+
     fn fill_table(&mut self) -> u64 {
         let i = self.instance;
-        let steps: Vec<Vec<Step>> = self
+        self.steps = self
             .choices
             .iter()
             .map(|choices| {
                 undominated(
                     choices
                         .iter()
-                        .map(|c| Step {
+                        .enumerate()
+                        .map(|(choice, c)| Step {
                             single: i.movements[c.movement].single_joint,
                             carrying: i.movements[c.movement].carrying,
                             bucket: self.table.bucket(c.seconds2),
                             cost: c.hopeful,
+                            choice,
                         })
                         .collect(),
                 )
             })
             .collect();
         let (day, disjoint) = (self.day, self.disjoint);
-        self.table.fill(&steps, &|carrying, singles, movements| {
+        self.table.fill(&self.steps, &|carrying, singles, movements| {
             if disjoint && movements < 2 * singles {
                 return NEVER;
             }
@@ -346,7 +508,7 @@ impl<'a> DayPricer<'a> {
     fn bound(&self, block: usize, used: &Used) -> i64 {
         let left = 2 * i64::from(self.day.time_s) - used.seconds2;
         let state = self.table.state(used.carrying, used.single as usize, used.movements as usize);
-        used.cost - used.earned - half_up(self.pair * used.pairable)
+        used.cost - used.earned + used.limits - self.granted - half_up(self.pair * used.pairable)
             + self.table.cell(block, state, self.table.bucket(left))
     }
 
@@ -370,6 +532,7 @@ impl<'a> DayPricer<'a> {
         next.seconds2 += choice.seconds2;
         next.pairable += choice.pairable;
         next.cost += choice.cost;
+        next.limits += self.limits_cost(choice);
         let d = self.day;
         let broken = next.movements > d.movements_max
             || next.single > d.single_joint_max

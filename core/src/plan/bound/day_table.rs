@@ -22,6 +22,8 @@ pub(super) struct Step {
     pub(super) bucket: usize,
     /// Optimistic cost.
     pub(super) cost: i64,
+    /// The caller's number of it.
+    pub(super) choice: usize,
 }
 
 /// The table, its memory kept from one filling to the next.
@@ -63,6 +65,34 @@ impl DayTable {
     /// The optimistic completion from block `block` on.
     pub(super) fn cell(&self, block: usize, state: usize, bucket: usize) -> i64 {
         self.cells[(block * self.states + state) * self.times + bucket.min(self.times - 1)]
+    }
+
+    /// The steps of a cheapest completion from the first block on, as (block, position in its steps).
+    pub(super) fn cheapest(&self, blocks: &[Vec<Step>]) -> Vec<(usize, usize)> {
+        let (mut state, mut bucket) = (0, self.times - 1);
+        let half = self.states / 2;
+        let mut path = Vec::new();
+        for (b, steps) in blocks.iter().enumerate() {
+            let value = self.cell(b, state, bucket);
+            if value == self.cell(b + 1, state, bucket) {
+                continue;
+            }
+            for (k, step) in steps.iter().enumerate() {
+                let rest = state % half;
+                let singles = rest / self.counts + usize::from(step.single);
+                let count = rest % self.counts + 1;
+                if step.bucket > bucket || singles * self.counts >= half || count >= self.counts {
+                    continue;
+                }
+                let next = self.state(state >= half || step.carrying, singles, count);
+                if self.cell(b + 1, next, bucket - step.bucket) + step.cost == value {
+                    path.push((b, k));
+                    (state, bucket) = (next, bucket - step.bucket);
+                    break;
+                }
+            }
+        }
+        path
     }
 
     /// Fills the table from the last block to the first. `ending(carrying, singles, movements)` is what a
