@@ -89,7 +89,7 @@ fn no_day_is_cheaper_than_the_priced_one_and_one_is_as_cheap() {
             assert!(loose.floor <= least && loose.best - loose.floor <= 900);
         }
     }
-    assert!(busy > 1000, "the instances must have days of several lines: {busy}");
+    assert!(busy > 500, "the instances must have days of several lines: {busy}");
 }
 
 #[test]

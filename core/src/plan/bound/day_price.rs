@@ -12,6 +12,7 @@
 
 use super::day_table::{DayTable, NEVER, Step, undominated};
 use crate::plan::model::{Day, HeavyClass, Instance, Slot};
+use std::collections::BTreeMap;
 
 /// Ticks in a point: a multiple of every number of days up to seven, so that a share of the longest session is
 /// a whole number of ticks a second.
@@ -51,21 +52,31 @@ pub struct DayAnswer {
 struct Choice {
     movement: usize,
     sets: i32,
-    seconds2: i64,
-    pairable: i64,
+    sets_s: i64,
+    /// Sixteenths of a second, its part of the hoped-for pairs taken off.
+    time: i64,
+    /// Sixteenths of a pair that the bound grants it.
+    pairs: i64,
     /// Cost with no pair and no muscle day.
     cost: i64,
     /// Cost as the bound sees it: every pair, muscle days in proportion, limits priced.
     hopeful: i64,
-    /// What it uses of each priced limit.
+    /// What it uses of each priced limit but the muscles'.
     uses: [i32; LIMITS],
+    /// The priced limits' cost of it.
+    limits: i64,
 }
 
-/// Limits that the table cannot see and the bound prices: single-joint sets against a third, single-joint
-/// movements against compounds, axial load, fatigue, grip.
-const LIMITS: usize = 5;
+/// Limits that the table cannot see and the bound prices, before those of the muscles: single-joint sets
+/// against a third, single-joint movements against compounds, axial load, fatigue, grip, movements of the
+/// highest axial load, heavy squats and pulls.
+const LIMITS: usize = 7;
 /// Their usual size, for steps of like length.
-const SIZES: [f64; LIMITS] = [8.0, 2.0, 20.0, 30.0, 15.0];
+const SIZES: [f64; LIMITS] = [8.0, 2.0, 20.0, 30.0, 15.0, 1.0, 1.0];
+/// The usual size of a muscle's limit.
+const MUSCLE_SIZE: f64 = 16.0;
+/// Parts of a second, and of a pair, that the bound counts in.
+const PARTS: i64 = 16;
 
 /// What a prefix of a day has used.
 #[derive(Debug, Clone, Copy, Default)]
@@ -83,8 +94,8 @@ struct Used {
     grip: i32,
     third: i32,
     sets: i32,
-    seconds2: i64,
-    pairable: i64,
+    time: i64,
+    pairs: i64,
     cost: i64,
     earned: i64,
     limits: i64,
@@ -106,13 +117,18 @@ pub struct DayPricer<'a> {
     /// `part` as a share of the reward, kept from one pricing to the next.
     share: Vec<f64>,
     /// Price of each limit's use (ticks for a unit), kept from one pricing to the next.
-    limit_price: [i64; LIMITS],
+    limit_price: Vec<i64>,
+    /// What there is of each limit.
+    available: Vec<i32>,
+    /// Weights of the ways to bound the pairs: half of all sets, or all sets but those of one class.
+    pair_ways: [f64; 5],
     /// What the bound grants whatever the day holds.
     granted: i64,
     /// The last pricing took many nodes, so that the next spends more on its bound.
     laborious: bool,
     diligent: bool,
     steps: Vec<Vec<Step>>,
+    spans: Vec<usize>,
     pair: i64,
     half_sets: Vec<i32>,
     chosen: Vec<Slot>,
@@ -165,11 +181,14 @@ impl<'a> DayPricer<'a> {
             hit: Vec::new(),
             part: Vec::new(),
             share: vec![1.0; instance.muscles.len()],
-            limit_price: [0; LIMITS],
+            limit_price: vec![0; LIMITS + instance.muscles.len()],
+            available: available(instance, day),
+            pair_ways: [1.0, 0.0, 0.0, 0.0, 0.0],
             granted: 0,
             laborious: false,
             diligent: false,
             steps: Vec::new(),
+            spans: Vec::new(),
             pair: 0,
             half_sets: vec![0; instance.muscles.len()],
             chosen: Vec::new(),
@@ -261,7 +280,6 @@ impl<'a> DayPricer<'a> {
             }
         }
         let (least, cells) = self.tighten(&start);
-        if std::env::var("DBGP").is_ok() { eprintln!("      price best {} least {} slack {} limits {:?} share {:?}", self.best/SCALE, least/SCALE, self.slack/SCALE, self.limit_price.map(|x| x/SCALE), self.hit.iter().zip(&self.share).filter(|x| *x.0>0).map(|(h,s)| (h/SCALE, (s*100.0) as i32)).collect::<Vec<_>>()); }
         if least < self.best - self.slack {
             self.descend(0, &start, None);
         } else {
@@ -292,7 +310,6 @@ impl<'a> DayPricer<'a> {
     /// Every choice of every block, the most hopeful first, and the most hopeful block first.
     fn list_choices(&mut self, prices: &DayPrices, allowed: &[bool]) {
         let i = self.instance;
-        let saves = i64::from(i.prices.pair_saves_s);
         let mut listed: Vec<(i64, usize, Vec<Choice>, bool)> = Vec::with_capacity(self.blocks.len());
         for (at, (members, repeats)) in self.blocks.iter().enumerate() {
             if *repeats {
@@ -309,29 +326,28 @@ impl<'a> DayPricer<'a> {
                         continue;
                     }
                     let n = i64::from(sets);
-                    let pairable = if movement.pair_class.slot().is_some() { n } else { 0 };
-                    let seconds = i64::from(movement.fixed_s) + i64::from(movement.set_s) * n;
+                                    let seconds = i64::from(movement.fixed_s) + i64::from(movement.set_s) * n;
                     let cost = SCALE * i64::from(movement.session_price)
                         + prices.session[m]
                         + (SCALE * i64::from(movement.set_price) + prices.set[m]) * n
                         + prices.second * seconds;
-                    let seconds2 = 2 * seconds - saves * pairable;
-                    if seconds2 > 2 * i64::from(self.day.time_s) {
-                        continue;
-                    }
                     choices.push(Choice {
                         movement: m,
                         sets,
-                        seconds2,
-                        pairable,
+                        sets_s: seconds,
+                        time: 0,
+                        pairs: 0,
                         cost,
                         hopeful: cost,
+                        limits: 0,
                         uses: [
                             if movement.counts_to_third { 2 * sets } else { -sets },
                             i32::from(movement.single_joint) - i32::from(movement.compound),
                             movement.axial * sets,
                             movement.fatigue * sets,
                             movement.grip * sets,
+                            i32::from(movement.axial >= 3),
+                            i32::from(movement.heavy != HeavyClass::None),
                         ],
                     });
                 }
@@ -365,28 +381,38 @@ impl<'a> DayPricer<'a> {
             .zip(&self.share)
             .map(|(&hit, share)| ((hit.max(0) as f64 * share) as i64).clamp(0, hit.max(0)))
             .collect();
-        let d = self.day;
-        let available = [0, 0, d.axial_max, d.fatigue_max, d.grip_max];
         self.granted = 0;
         for (g, muscle) in i.muscles.iter().enumerate() {
             if muscle.day_threshold > 0 {
                 self.granted += self.hit[g].max(0) - self.part[g];
             }
         }
-        for (price, available) in self.limit_price.iter().zip(available) {
-            self.granted += price * i64::from(available);
+        for (price, available) in self.limit_price.iter().zip(&self.available) {
+            self.granted += price * i64::from(*available);
         }
+        let saves = i64::from(i.prices.pair_saves_s);
+        // A set's part of a pair, by class; rounded up, which grants more.
+        let ways = &self.pair_ways;
+        let others: f64 = ways[1..].iter().sum();
+        let part = [1, 2, 3, 4].map(|c| {
+            ((PARTS as f64 * (ways[0] / 2.0 + others - ways[c])).ceil() as i64).clamp(0, PARTS)
+        });
         let mut all = std::mem::take(&mut self.choices);
         for choice in all.iter_mut().flatten() {
-            let trains = &i.movements[choice.movement].trains;
-            let hope: i64 = trains.iter().map(|t| self.hope(t.muscle, t.half_sets * choice.sets)).sum();
-            choice.hopeful = choice.cost - hope - half_up(self.pair * choice.pairable) + self.limits_cost(choice);
+            let m = &i.movements[choice.movement];
+            choice.pairs = m.pair_class.slot().map_or(0, |c| part[c] * i64::from(choice.sets));
+            choice.time = (PARTS * choice.sets_s - saves * choice.pairs).max(0);
+            let fixed = self.limit_price.iter().zip(choice.uses).map(|(price, uses)| price * i64::from(uses));
+            choice.limits = fixed.sum();
+            let mut hope = 0;
+            for t in &m.trains {
+                let half_sets = t.half_sets * choice.sets;
+                hope += self.hope(t.muscle, half_sets);
+                choice.limits += self.limit_price[LIMITS + t.muscle] * i64::from(half_sets);
+            }
+            choice.hopeful = choice.cost - hope - parts_up(self.pair * choice.pairs) + choice.limits;
         }
         self.choices = all;
-    }
-
-    fn limits_cost(&self, choice: &Choice) -> i64 {
-        self.limit_price.iter().zip(choice.uses).map(|(price, uses)| price * i64::from(uses)).sum()
     }
 
     /// Fills the table, and moves shares and prices so that its bound rises. Returns the bound that the
@@ -398,16 +424,17 @@ impl<'a> DayPricer<'a> {
     fn tighten(&mut self, start: &Used) -> (i64, u64) {
         let rounds = if self.laborious || self.diligent { 6 } else { 1 };
         let mut cells = 0;
-        let mut best: Option<(i64, Vec<f64>, [i64; LIMITS])> = None;
+        let mut best: Option<(i64, Vec<f64>, Vec<i64>, [f64; 5])> = None;
         for round in 0..=rounds {
             if round == rounds {
                 // The last round repeats the best.
-                let Some((least, share, limit_price)) = best.take() else { break };
+                let Some((least, share, limit_price, pair_ways)) = best.take() else { break };
                 if round == 1 {
                     return (least, cells);
                 }
                 self.share = share;
                 self.limit_price = limit_price;
+                self.pair_ways = pair_ways;
             }
             self.price_choices();
             cells += self.fill_table();
@@ -416,39 +443,50 @@ impl<'a> DayPricer<'a> {
                 return (least, cells);
             }
             if best.as_ref().is_none_or(|b| least > b.0) {
-                best = Some((least, self.share.clone(), self.limit_price));
+                best = Some((least, self.share.clone(), self.limit_price.clone(), self.pair_ways));
             }
             if round + 1 < rounds {
-                self.step(least);
+                self.step(least, round);
             }
         }
         (self.bound(0, start), cells)
     }
 
     /// One step up the bound, of the length that would reach the best day if the bound were linear.
-    fn step(&mut self, least: i64) {
+    fn step(&mut self, least: i64, round: usize) {
         let i = self.instance;
-        let mut uses = [0.0; LIMITS];
+        let mut uses = vec![0.0; self.limit_price.len()];
         let mut counted = vec![0.0; i.muscles.len()];
-        for (b, k) in self.table.cheapest(&self.steps) {
-            let choice = &self.choices[b][self.steps[b][k].choice];
+        let mut by_class = [0.0f64; 4];
+        let path = self.table.cheapest(&self.steps, &self.spans);
+        let placed = path.iter().flat_map(|&(b, k)| {
+            let step = &self.steps[b][k];
+            [Some(step.choice), step.second].into_iter().flatten().map(move |c| (b, c))
+        });
+        for (b, c) in placed {
+            let choice = &self.choices[b][c];
             for (sum, use_) in uses.iter_mut().zip(choice.uses) {
                 *sum += f64::from(use_);
             }
-            for t in &i.movements[choice.movement].trains {
+            let m = &i.movements[choice.movement];
+            for t in &m.trains {
+                let half_sets = f64::from(t.half_sets * choice.sets);
                 let threshold = f64::from(i.muscles[t.muscle].day_threshold.max(1));
-                counted[t.muscle] += (f64::from(t.half_sets * choice.sets) / threshold).min(1.0);
+                counted[t.muscle] += (half_sets / threshold).min(1.0);
+                uses[LIMITS + t.muscle] += half_sets;
+            }
+            if let Some(class) = m.pair_class.slot() {
+                by_class[class] += f64::from(choice.sets);
             }
         }
-        let d = self.day;
-        let available = [0, 0, d.axial_max, d.fatigue_max, d.grip_max].map(f64::from);
+        let size = |k: usize| SIZES.get(k).copied().unwrap_or(MUSCLE_SIZE);
         let mut square = 0.0;
-        for k in 0..LIMITS {
-            uses[k] = (uses[k] - available[k]) / SIZES[k];
-            if uses[k] < 0.0 && self.limit_price[k] == 0 {
-                uses[k] = 0.0;
+        for (k, used) in uses.iter_mut().enumerate() {
+            *used = (*used - f64::from(self.available[k])) / size(k);
+            if *used < 0.0 && self.limit_price[k] == 0 {
+                *used = 0.0;
             }
-            square += uses[k] * uses[k];
+            square += *used * *used;
         }
         for (g, count) in counted.iter_mut().enumerate() {
             *count = 1.0 - *count;
@@ -458,12 +496,27 @@ impl<'a> DayPricer<'a> {
             }
             square += *count * *count;
         }
+        if self.pair > 0 {
+            // Towards the way of bounding the pairs that is the least for these sets.
+            let total: f64 = by_class.iter().sum();
+            let mut least_way = (total / 2.0, 0);
+            for (c, sets) in by_class.iter().enumerate() {
+                if total - sets < least_way.0 {
+                    least_way = (total - sets, c + 1);
+                }
+            }
+            let stride = 0.5 / (1.0 + round as f64);
+            for (w, weight) in self.pair_ways.iter_mut().enumerate() {
+                let to = if w == least_way.1 { 1.0 } else { 0.0 };
+                *weight += stride * (to - *weight);
+            }
+        }
         if square < 1e-9 {
             return;
         }
         let length = (self.best - least) as f64 / square;
-        for k in 0..LIMITS {
-            let price = self.limit_price[k] as f64 + length * uses[k] / SIZES[k];
+        for (k, used) in uses.iter().enumerate() {
+            let price = self.limit_price[k] as f64 + length * used / size(k);
             self.limit_price[k] = price.clamp(0.0, 1e9) as i64;
         }
         for (g, count) in counted.iter().enumerate() {
@@ -475,27 +528,54 @@ impl<'a> DayPricer<'a> {
 
     fn fill_table(&mut self) -> u64 {
         let i = self.instance;
-        self.steps = self
-            .choices
-            .iter()
-            .map(|choices| {
-                undominated(
-                    choices
-                        .iter()
-                        .enumerate()
-                        .map(|(choice, c)| Step {
-                            single: i.movements[c.movement].single_joint,
-                            carrying: i.movements[c.movement].carrying,
-                            bucket: self.table.bucket(c.seconds2),
-                            cost: c.hopeful,
-                            choice,
-                        })
-                        .collect(),
-                )
-            })
-            .collect();
+        let one = |choice: usize, c: &Choice| Step {
+            movements: 1,
+            singles: usize::from(i.movements[c.movement].single_joint),
+            carrying: i.movements[c.movement].carrying,
+            bucket: self.table.bucket(c.time),
+            cost: c.hopeful,
+            choice,
+            second: None,
+        };
+        let blocks = self.choices.len();
+        let mut spans = vec![1; blocks];
+        for b in (0..blocks).rev() {
+            if !self.repeats[b] {
+                spans[b] = 1 + self.repeats[b + 1..].iter().take_while(|r| **r).count();
+            }
+        }
+        self.steps.clear();
+        for (choices, &span) in self.choices.iter().zip(&spans) {
+            let ones: Vec<Step> = choices.iter().enumerate().map(|(k, c)| one(k, c)).collect();
+            if span == 1 {
+                self.steps.push(undominated(ones));
+                continue;
+            }
+            // Two different movements together, so that the bound does not place the best one twice.
+            let mut by_movement: BTreeMap<usize, Vec<Step>> = BTreeMap::new();
+            for step in &ones {
+                by_movement.entry(choices[step.choice].movement).or_default().push(*step);
+            }
+            let by_movement: Vec<Vec<Step>> = by_movement.into_values().map(undominated).collect();
+            let mut steps = ones;
+            for (k, first) in by_movement.iter().enumerate() {
+                for (a, b) in first.iter().flat_map(|a| by_movement[..k].iter().flatten().map(move |b| (a, b))) {
+                    steps.push(Step {
+                        movements: 2,
+                        singles: a.singles + b.singles,
+                        carrying: a.carrying || b.carrying,
+                        bucket: a.bucket + b.bucket,
+                        cost: a.cost + b.cost,
+                        choice: a.choice,
+                        second: Some(b.choice),
+                    });
+                }
+            }
+            self.steps.push(undominated(steps));
+        }
+        self.spans = spans;
         let (day, disjoint) = (self.day, self.disjoint);
-        self.table.fill(&self.steps, &|carrying, singles, movements| {
+        self.table.fill(&self.steps, &self.spans, &|carrying, singles, movements| {
             if disjoint && movements < 2 * singles {
                 return NEVER;
             }
@@ -506,9 +586,9 @@ impl<'a> DayPricer<'a> {
     }
 
     fn bound(&self, block: usize, used: &Used) -> i64 {
-        let left = 2 * i64::from(self.day.time_s) - used.seconds2;
+        let left = PARTS * i64::from(self.day.time_s) - used.time;
         let state = self.table.state(used.carrying, used.single as usize, used.movements as usize);
-        used.cost - used.earned + used.limits - self.granted - half_up(self.pair * used.pairable)
+        used.cost - used.earned + used.limits - self.granted - parts_up(self.pair * used.pairs)
             + self.table.cell(block, state, self.table.bucket(left))
     }
 
@@ -529,10 +609,10 @@ impl<'a> DayPricer<'a> {
         next.grip += m.grip * choice.sets;
         next.third += if m.counts_to_third { 3 * choice.sets } else { 0 };
         next.sets += choice.sets;
-        next.seconds2 += choice.seconds2;
-        next.pairable += choice.pairable;
+        next.time += choice.time;
+        next.pairs += choice.pairs;
         next.cost += choice.cost;
-        next.limits += self.limits_cost(choice);
+        next.limits += choice.limits;
         let d = self.day;
         let broken = next.movements > d.movements_max
             || next.single > d.single_joint_max
@@ -542,7 +622,7 @@ impl<'a> DayPricer<'a> {
             || next.axial > d.axial_max
             || next.fatigue > d.fatigue_max
             || next.grip > d.grip_max
-            || next.seconds2 > 2 * i64::from(d.time_s);
+            || next.time > PARTS * i64::from(d.time_s);
         if broken {
             return None;
         }
@@ -649,9 +729,27 @@ impl<'a> DayPricer<'a> {
     }
 }
 
-/// Half of a number that is not negative, rounded up.
-fn half_up(x: i64) -> i64 {
-    (x + 1) / 2
+/// A number of sixteenths that is not negative, in wholes, rounded up.
+fn parts_up(x: i64) -> i64 {
+    (x + PARTS - 1) / PARTS
+}
+
+/// What there is of each priced limit.
+fn available(instance: &Instance, day: &Day) -> Vec<i32> {
+    // With one heavy squat at most and one heavy pull at most there can be one of them at most; where more
+    // of a kind fit into a session, so many.
+    let most = |heavy: HeavyClass| -> i32 {
+        let of = |p: usize| {
+            let of_pattern = instance.movements.iter().filter(|m| m.pattern == p && m.heavy == heavy);
+            of_pattern.count() as i32
+        };
+        let patterns = instance.patterns.iter().enumerate();
+        patterns.map(|(p, pattern)| of(p).min(pattern.per_session_max)).sum()
+    };
+    let heavy = most(HeavyClass::Squat).max(most(HeavyClass::FloorPull));
+    let mut out = vec![0, 0, day.axial_max, day.fatigue_max, day.grip_max, 1, heavy];
+    out.extend(instance.muscles.iter().map(|m| m.session_cap));
+    out
 }
 
 fn half_sets(instance: &Instance, lines: &[Slot], muscle: usize) -> i32 {

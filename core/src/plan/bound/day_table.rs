@@ -14,22 +14,26 @@ const BUCKETS_MAX: i64 = 96;
 /// What the table must know of a choice.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct Step {
-    /// Counts as a single-joint movement.
-    pub(super) single: bool,
-    /// Carries the programme.
+    /// Movements: one, or two of a pattern that may place several.
+    pub(super) movements: usize,
+    /// Single-joint movements among them.
+    pub(super) singles: usize,
+    /// One of them carries the programme.
     pub(super) carrying: bool,
     /// Whole buckets of time, rounded down.
     pub(super) bucket: usize,
     /// Optimistic cost.
     pub(super) cost: i64,
-    /// The caller's number of it.
+    /// The caller's number of it, and of the second movement's.
     pub(super) choice: usize,
+    /// See `choice`.
+    pub(super) second: Option<usize>,
 }
 
 /// The table, its memory kept from one filling to the next.
 #[derive(Debug, Default)]
 pub(super) struct DayTable {
-    unit2: i64,
+    unit: i64,
     times: usize,
     counts: usize,
     states: usize,
@@ -39,22 +43,22 @@ pub(super) struct DayTable {
 impl DayTable {
     /// A table for a day of `seconds`, at most `movements` movements and `singles` single-joint ones.
     pub(super) fn new(seconds: i32, movements: i32, singles: i32) -> Self {
-        let seconds2 = 2 * i64::from(seconds.max(0));
-        let unit2 = (seconds2 / BUCKETS_MAX + 1).max(1);
+        let parts = 16 * i64::from(seconds.max(0));
+        let unit = parts / BUCKETS_MAX + 1;
         let counts = movements.max(0) as usize + 1;
         let single_states = singles.clamp(0, movements.max(0)) as usize + 1;
         Self {
-            unit2,
-            times: (seconds2 / unit2) as usize + 1,
+            unit,
+            times: (parts / unit) as usize + 1,
             counts,
             states: 2 * single_states * counts,
             cells: Vec::new(),
         }
     }
 
-    /// Whole buckets in twice so many seconds (not negative), rounded down.
-    pub(super) fn bucket(&self, seconds2: i64) -> usize {
-        (seconds2 / self.unit2) as usize
+    /// Whole buckets in so many sixteenths of a second (not negative), rounded down.
+    pub(super) fn bucket(&self, parts: i64) -> usize {
+        (parts / self.unit) as usize
     }
 
     /// Number of a state. The counts must be within the limits given to [`DayTable::new`].
@@ -67,68 +71,80 @@ impl DayTable {
         self.cells[(block * self.states + state) * self.times + bucket.min(self.times - 1)]
     }
 
-    /// The steps of a cheapest completion from the first block on, as (block, position in its steps).
-    pub(super) fn cheapest(&self, blocks: &[Vec<Step>]) -> Vec<(usize, usize)> {
-        let (mut state, mut bucket) = (0, self.times - 1);
+    /// The state after a step, `None` when it does not fit into the day.
+    fn after(&self, state: usize, step: &Step) -> Option<usize> {
         let half = self.states / 2;
+        let rest = state % half;
+        let (singles, movements) = (rest / self.counts + step.singles, rest % self.counts + step.movements);
+        (singles * self.counts < half && movements < self.counts)
+            .then(|| self.state(state >= half || step.carrying, singles, movements))
+    }
+
+    /// The steps of a cheapest completion from the first block on, as (block, position in its steps).
+    /// `spans` as in [`DayTable::fill`].
+    pub(super) fn cheapest(&self, blocks: &[Vec<Step>], spans: &[usize]) -> Vec<(usize, usize)> {
+        let (mut state, mut bucket, mut b) = (0, self.times - 1, 0);
         let mut path = Vec::new();
-        for (b, steps) in blocks.iter().enumerate() {
+        while b < blocks.len() {
             let value = self.cell(b, state, bucket);
-            if value == self.cell(b + 1, state, bucket) {
-                continue;
-            }
-            for (k, step) in steps.iter().enumerate() {
-                let rest = state % half;
-                let singles = rest / self.counts + usize::from(step.single);
-                let count = rest % self.counts + 1;
-                if step.bucket > bucket || singles * self.counts >= half || count >= self.counts {
-                    continue;
-                }
-                let next = self.state(state >= half || step.carrying, singles, count);
-                if self.cell(b + 1, next, bucket - step.bucket) + step.cost == value {
-                    path.push((b, k));
-                    (state, bucket) = (next, bucket - step.bucket);
-                    break;
+            let mut to = b + spans[b];
+            if value != self.cell(to, state, bucket) {
+                for (k, step) in blocks[b].iter().enumerate() {
+                    let Some(next) = self.after(state, step).filter(|_| step.bucket <= bucket) else {
+                        continue;
+                    };
+                    let stage = if step.movements == 2 { b + 2 } else { b + spans[b] };
+                    if self.cell(stage, next, bucket - step.bucket) + step.cost == value {
+                        path.push((b, k));
+                        (state, bucket, to) = (next, bucket - step.bucket, stage);
+                        break;
+                    }
                 }
             }
+            b = to;
         }
         path
     }
 
     /// Fills the table from the last block to the first. `ending(carrying, singles, movements)` is what a
-    /// day that ends in that state costs, [`NEVER`] when it breaks a limit. Returns the cells computed.
-    pub(super) fn fill(&mut self, blocks: &[Vec<Step>], ending: &dyn Fn(bool, usize, usize) -> i64) -> u64 {
+    /// day that ends in that state costs, [`NEVER`] when it breaks a limit. `spans[b]` is 1, or for the
+    /// first of several blocks of one pattern their number: from there the table goes on after them all, or
+    /// after two of them when a step places two movements. Returns the cells computed.
+    pub(super) fn fill(
+        &mut self,
+        blocks: &[Vec<Step>],
+        spans: &[usize],
+        ending: &dyn Fn(bool, usize, usize) -> i64,
+    ) -> u64 {
         let size = self.states * self.times;
-        self.cells.clear();
-        self.cells.resize((blocks.len() + 1) * size, NEVER);
+        let mut cells = std::mem::take(&mut self.cells);
+        cells.clear();
+        cells.resize((blocks.len() + 1) * size, NEVER);
         let half = self.states / 2;
         for state in 0..self.states {
             let (carrying, rest) = (state >= half, state % half);
             let cost = ending(carrying, rest / self.counts, rest % self.counts);
             let from = (blocks.len() * self.states + state) * self.times;
-            self.cells[from..from + self.times].fill(cost);
+            cells[from..from + self.times].fill(cost);
         }
         let mut work = 0;
         for (b, steps) in blocks.iter().enumerate().rev() {
-            let (now, later) = self.cells.split_at_mut((b + 1) * size);
+            let (now, later) = cells.split_at_mut((b + 1) * size);
             let now = &mut now[b * size..];
-            let later = &later[..size];
-            now.copy_from_slice(later);
+            now.copy_from_slice(&later[(spans[b] - 1) * size..spans[b] * size]);
             for state in 0..self.states {
                 let rest = state % half;
-                let (single, count) = (rest / self.counts, rest % self.counts);
-                if count + 1 >= self.counts || single > count {
+                if rest / self.counts > rest % self.counts {
                     continue;
                 }
                 for step in steps {
-                    let singles = single + usize::from(step.single);
-                    if singles * self.counts >= half || step.bucket >= self.times {
+                    let Some(next) = self.after(state, step).filter(|_| step.bucket < self.times) else {
                         continue;
-                    }
-                    let carrying = state >= half || step.carrying;
-                    let next = usize::from(carrying) * half + singles * self.counts + count + 1;
+                    };
+                    let stage = if step.movements == 2 { 1 } else { spans[b] - 1 };
+                    let from = stage * size + next * self.times;
+                    let from = &later[from..from + self.times - step.bucket];
                     let to = &mut now[state * self.times + step.bucket..(state + 1) * self.times];
-                    let from = &later[next * self.times..(next + 1) * self.times - step.bucket];
                     for (cell, rest) in to.iter_mut().zip(from) {
                         *cell = (*cell).min(rest + step.cost);
                     }
@@ -136,6 +152,7 @@ impl DayTable {
                 }
             }
         }
+        self.cells = cells;
         work
     }
 }
@@ -147,7 +164,8 @@ pub(super) fn undominated(mut steps: Vec<Step>) -> Vec<Step> {
     for step in steps {
         let beaten = kept
             .last()
-            .is_some_and(|k| k.single == step.single && k.carrying == step.carrying && k.cost <= step.cost);
+            .is_some_and(|k| (k.movements, k.singles, k.carrying) == (step.movements, step.singles, step.carrying)
+                && k.cost <= step.cost);
         if !beaten {
             kept.push(step);
         }
