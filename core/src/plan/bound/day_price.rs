@@ -109,6 +109,9 @@ pub struct DayPricer<'a> {
     blocks: Vec<(Vec<usize>, bool)>,
     disjoint: bool,
     table: DayTable,
+    /// The same without the limits' prices: better where a limit has room left.
+    plain: DayTable,
+    has_plain: bool,
     choices: Vec<Vec<Choice>>,
     repeats: Vec<bool>,
     hit: Vec<i64>,
@@ -122,8 +125,10 @@ pub struct DayPricer<'a> {
     available: Vec<i32>,
     /// Weights of the ways to bound the pairs: half of all sets, or all sets but those of one class.
     pair_ways: [f64; 5],
-    /// What the bound grants whatever the day holds.
+    /// What the bound grants of the limits' prices whatever the day holds.
     granted: i64,
+    /// And of the muscle days' rewards.
+    granted_days: i64,
     /// The last pricing took many nodes, so that the next spends more on its bound.
     laborious: bool,
     diligent: bool,
@@ -176,6 +181,8 @@ impl<'a> DayPricer<'a> {
             blocks,
             disjoint,
             table: DayTable::new(day.time_s, day.movements_max, day.single_joint_max),
+            plain: DayTable::new(day.time_s, day.movements_max, day.single_joint_max),
+            has_plain: false,
             choices: Vec::new(),
             repeats: Vec::new(),
             hit: Vec::new(),
@@ -185,6 +192,7 @@ impl<'a> DayPricer<'a> {
             available: available(instance, day),
             pair_ways: [1.0, 0.0, 0.0, 0.0, 0.0],
             granted: 0,
+            granted_days: 0,
             laborious: false,
             diligent: false,
             steps: Vec::new(),
@@ -279,7 +287,13 @@ impl<'a> DayPricer<'a> {
                 start.cost -= self.hit[g];
             }
         }
-        let (least, cells) = self.tighten(&start);
+        self.has_plain = false;
+        let (mut least, mut cells) = self.tighten(&start);
+        if least < self.best - self.slack && self.limit_price.iter().any(|&price| price > 0) {
+            cells += self.fill_table(true);
+            self.has_plain = true;
+            least = least.max(self.bound(0, &start));
+        }
         if least < self.best - self.slack {
             self.descend(0, &start, None);
         } else {
@@ -381,12 +395,13 @@ impl<'a> DayPricer<'a> {
             .zip(&self.share)
             .map(|(&hit, share)| ((hit.max(0) as f64 * share) as i64).clamp(0, hit.max(0)))
             .collect();
-        self.granted = 0;
+        self.granted_days = 0;
         for (g, muscle) in i.muscles.iter().enumerate() {
             if muscle.day_threshold > 0 {
-                self.granted += self.hit[g].max(0) - self.part[g];
+                self.granted_days += self.hit[g].max(0) - self.part[g];
             }
         }
+        self.granted = 0;
         for (price, available) in self.limit_price.iter().zip(&self.available) {
             self.granted += price * i64::from(*available);
         }
@@ -437,7 +452,7 @@ impl<'a> DayPricer<'a> {
                 self.pair_ways = pair_ways;
             }
             self.price_choices();
-            cells += self.fill_table();
+            cells += self.fill_table(false);
             let least = self.bound(0, start);
             if round == rounds || least >= self.best - self.slack {
                 return (least, cells);
@@ -526,14 +541,15 @@ impl<'a> DayPricer<'a> {
         }
     }
 
-    fn fill_table(&mut self) -> u64 {
+    /// Fills the table, with the limits' prices or without.
+    fn fill_table(&mut self, plain: bool) -> u64 {
         let i = self.instance;
         let one = |choice: usize, c: &Choice| Step {
             movements: 1,
             singles: usize::from(i.movements[c.movement].single_joint),
             carrying: i.movements[c.movement].carrying,
             bucket: self.table.bucket(c.time),
-            cost: c.hopeful,
+            cost: c.hopeful - if plain { c.limits } else { 0 },
             choice,
             second: None,
         };
@@ -575,7 +591,8 @@ impl<'a> DayPricer<'a> {
         }
         self.spans = spans;
         let (day, disjoint) = (self.day, self.disjoint);
-        self.table.fill(&self.steps, &self.spans, &|carrying, singles, movements| {
+        let table = if plain { &mut self.plain } else { &mut self.table };
+        table.fill(&self.steps, &self.spans, &|carrying, singles, movements| {
             if disjoint && movements < 2 * singles {
                 return NEVER;
             }
@@ -588,8 +605,11 @@ impl<'a> DayPricer<'a> {
     fn bound(&self, block: usize, used: &Used) -> i64 {
         let left = PARTS * i64::from(self.day.time_s) - used.time;
         let state = self.table.state(used.carrying, used.single as usize, used.movements as usize);
-        used.cost - used.earned + used.limits - self.granted - parts_up(self.pair * used.pairs)
-            + self.table.cell(block, state, self.table.bucket(left))
+        let bucket = self.table.bucket(left);
+        let so_far = used.cost - used.earned - self.granted_days - parts_up(self.pair * used.pairs);
+        let priced = used.limits - self.granted + self.table.cell(block, state, bucket);
+        let better = if self.has_plain { priced.max(self.plain.cell(block, state, bucket)) } else { priced };
+        so_far + better
     }
 
     /// What is used with `choice` added, or `None` when a limit is broken.
