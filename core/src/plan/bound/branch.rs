@@ -4,6 +4,7 @@ use super::master::{Blend, Master};
 use super::multipliers::Layout;
 use super::relaxation::{Evaluation, Ranges, Relaxation, points_up};
 use super::day_price::SCALE;
+use super::day_table::NEVER;
 use crate::plan::model::{Instance, Slot};
 
 /// A part of the space of weeks.
@@ -243,9 +244,9 @@ impl<'a> Tree<'a> {
             }
             let best = |options: &[super::movement_price::WeekOption]| options.iter().copied().min_by_key(|o| o.cost);
             let there = best(&evaluation.weeks[m]);
-            let here = best(&self.relaxation.weeks.options(instance, &layout, &at, m, node.ranges.sessions[m]));
+            let here = best(&self.relaxation.weeks.options(instance, &layout, &at, m, node.ranges.sessions[m], node.ranges.sets[m]));
             for option in [there, here].into_iter().flatten() {
-                if option.sessions > 0 {
+                if option.sessions > 0 && option.cost < NEVER {
                     any |= self.master.add_week(instance, m, option.sessions, option.sets);
                 }
             }
@@ -264,10 +265,16 @@ impl<'a> Tree<'a> {
             }
         };
         for (m, &(low, high)) in node.ranges.sessions.iter().enumerate() {
+            let movement = &i.movements[m];
+            let (least, most) = node.ranges.sets[m];
+            if low == high && low > 0 && least < most {
+                let mean = blend.sets[m];
+                let at = (mean.floor() as i32).clamp(least, most - 1);
+                offer((far(mean) + 0.001) * 600.0, Branch::Sets(m, at));
+            }
             if low >= high || !self.master.active[m] {
                 continue;
             }
-            let movement = &i.movements[m];
             let weight = 800.0 + f64::from(movement.use_price.max(0)) + 0.3 * f64::from(movement.session_price.max(0));
             if low == 0 {
                 let used = blend.used[m].clamp(0.0, 1.0);
@@ -299,6 +306,7 @@ impl<'a> Tree<'a> {
             let mut ranges = node.ranges.clone();
             let (range, at) = match best.1 {
                 Branch::Sessions(m, at) => (&mut ranges.sessions[m], at),
+                Branch::Sets(m, at) => (&mut ranges.sets[m], at),
                 Branch::Hits(g, at) => (&mut ranges.hits[g], at),
                 Branch::Groups(k, at) => (&mut ranges.groups[k], at),
             };
@@ -318,6 +326,7 @@ impl<'a> Tree<'a> {
 #[derive(Debug, Clone, Copy)]
 enum Branch {
     Sessions(usize, i32),
+    Sets(usize, i32),
     Hits(usize, i32),
     Groups(usize, i32),
 }

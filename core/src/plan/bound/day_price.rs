@@ -12,7 +12,8 @@
 
 use super::day_table::{DayTable, NEVER, Step, undominated};
 use crate::plan::model::{Day, HeavyClass, Instance, Slot};
-use std::collections::BTreeMap;
+use std::cmp::Reverse;
+use std::collections::{BTreeMap, BinaryHeap};
 
 /// Ticks in a point: a multiple of every number of days up to seven, so that a share of the longest session is
 /// a whole number of ticks a second.
@@ -57,6 +58,10 @@ struct Choice {
     time: i64,
     /// Sixteenths of a pair that the bound grants it.
     pairs: i64,
+    /// Time with half a pair for each pairable set.
+    plain_time: i64,
+    /// Half a pair for each pairable set, in sixteenths.
+    plain_pairs: i64,
     /// Cost with no pair and no muscle day.
     cost: i64,
     /// Cost as the bound sees it: every pair, muscle days in proportion, limits priced.
@@ -96,9 +101,22 @@ struct Used {
     sets: i32,
     time: i64,
     pairs: i64,
+    plain_time: i64,
+    plain_pairs: i64,
     cost: i64,
     earned: i64,
     limits: i64,
+}
+
+/// A node of the search: the lines of its parent and one more.
+#[derive(Debug, Clone, Copy)]
+struct Partial {
+    used: Used,
+    /// First block that it may still choose from.
+    block: usize,
+    parent: usize,
+    /// Block and number of its last choice.
+    line: Option<(usize, usize)>,
 }
 
 /// Prices days of one kind.
@@ -289,13 +307,14 @@ impl<'a> DayPricer<'a> {
         }
         self.has_plain = false;
         let (mut least, mut cells) = self.tighten(&start);
-        if least < self.best - self.slack && self.limit_price.iter().any(|&price| price > 0) {
+        let other = self.limit_price.iter().any(|&price| price > 0) || self.pair_ways[0] < 1.0;
+        if least < self.best - self.slack && other {
             cells += self.fill_table(true);
             self.has_plain = true;
             least = least.max(self.bound(0, &start));
         }
         if least < self.best - self.slack {
-            self.descend(0, &start, None);
+            self.explore(&start);
         } else {
             self.open = least;
         }
@@ -351,6 +370,8 @@ impl<'a> DayPricer<'a> {
                         sets_s: seconds,
                         time: 0,
                         pairs: 0,
+                        plain_time: 0,
+                        plain_pairs: 0,
                         cost,
                         hopeful: cost,
                         limits: 0,
@@ -417,6 +438,8 @@ impl<'a> DayPricer<'a> {
             let m = &i.movements[choice.movement];
             choice.pairs = m.pair_class.slot().map_or(0, |c| part[c] * i64::from(choice.sets));
             choice.time = (PARTS * choice.sets_s - saves * choice.pairs).max(0);
+            choice.plain_pairs = m.pair_class.slot().map_or(0, |_| PARTS / 2 * i64::from(choice.sets));
+            choice.plain_time = (PARTS * choice.sets_s - saves * choice.plain_pairs).max(0);
             let fixed = self.limit_price.iter().zip(choice.uses).map(|(price, uses)| price * i64::from(uses));
             choice.limits = fixed.sum();
             let mut hope = 0;
@@ -548,8 +571,12 @@ impl<'a> DayPricer<'a> {
             movements: 1,
             singles: usize::from(i.movements[c.movement].single_joint),
             carrying: i.movements[c.movement].carrying,
-            bucket: self.table.bucket(c.time),
-            cost: c.hopeful - if plain { c.limits } else { 0 },
+            bucket: self.table.bucket(if plain { c.plain_time } else { c.time }),
+            cost: if plain {
+                c.hopeful - c.limits + parts_up(self.pair * c.pairs) - parts_up(self.pair * c.plain_pairs)
+            } else {
+                c.hopeful
+            },
             choice,
             second: None,
         };
@@ -603,13 +630,16 @@ impl<'a> DayPricer<'a> {
     }
 
     fn bound(&self, block: usize, used: &Used) -> i64 {
-        let left = PARTS * i64::from(self.day.time_s) - used.time;
+        let whole = PARTS * i64::from(self.day.time_s);
         let state = self.table.state(used.carrying, used.single as usize, used.movements as usize);
-        let bucket = self.table.bucket(left);
-        let so_far = used.cost - used.earned - self.granted_days - parts_up(self.pair * used.pairs);
-        let priced = used.limits - self.granted + self.table.cell(block, state, bucket);
-        let better = if self.has_plain { priced.max(self.plain.cell(block, state, bucket)) } else { priced };
-        so_far + better
+        let cell = |table: &DayTable, time: i64| table.cell(block, state, table.bucket(whole - time));
+        let mut rest = used.limits - self.granted - parts_up(self.pair * used.pairs)
+            + cell(&self.table, used.time);
+        if self.has_plain {
+            let plain = cell(&self.plain, used.plain_time) - parts_up(self.pair * used.plain_pairs);
+            rest = rest.max(plain);
+        }
+        used.cost - used.earned - self.granted_days + rest
     }
 
     /// What is used with `choice` added, or `None` when a limit is broken.
@@ -631,6 +661,8 @@ impl<'a> DayPricer<'a> {
         next.sets += choice.sets;
         next.time += choice.time;
         next.pairs += choice.pairs;
+        next.plain_time += choice.plain_time;
+        next.plain_pairs += choice.plain_pairs;
         next.cost += choice.cost;
         next.limits += choice.limits;
         let d = self.day;
@@ -642,7 +674,7 @@ impl<'a> DayPricer<'a> {
             || next.axial > d.axial_max
             || next.fatigue > d.fatigue_max
             || next.grip > d.grip_max
-            || next.time > PARTS * i64::from(d.time_s);
+            || next.time.max(next.plain_time) > PARTS * i64::from(d.time_s);
         if broken {
             return None;
         }
@@ -657,57 +689,72 @@ impl<'a> DayPricer<'a> {
         Some(next)
     }
 
-    fn descend(&mut self, block: usize, used: &Used, last: Option<usize>) {
-        self.nodes += 1;
-        if block == self.choices.len() {
-            self.finish(used);
-            return;
-        }
-        let mut children: Vec<(i64, usize)> = vec![(self.bound(block + 1, used), usize::MAX)];
-        if !self.repeats[block] || last.is_some() {
-            for (k, choice) in self.choices[block].iter().enumerate() {
-                if self.repeats[block] && last.is_some_and(|l| choice.movement >= l) {
-                    continue;
+    /// Best first over sets of lines: a node adds lines from its block on.
+    fn explore(&mut self, start: &Used) {
+        let mut tree = vec![Partial { used: *start, block: 0, parent: 0, line: None }];
+        let mut open = BinaryHeap::from([Reverse((self.bound(0, start), 0))]);
+        let mut evaluated = 0u64;
+        while let Some(Reverse((bound, at))) = open.pop() {
+            if bound >= self.best - self.slack || self.nodes >= self.nodes_max {
+                if bound < self.best {
+                    self.open = self.open.min(bound);
                 }
-                if let Some(next) = self.with(used, choice) {
-                    let bound = self.bound(block + 1, &next);
-                    if bound < self.best {
-                        children.push((bound, k));
-                    }
-                }
-            }
-        }
-        children.sort_unstable();
-        for (bound, k) in children {
-            if bound >= self.best {
                 break;
             }
-            if bound >= self.best - self.slack || self.nodes >= self.nodes_max {
-                self.open = self.open.min(bound);
-                continue;
+            evaluated += 1;
+            self.gather(&tree, at);
+            let Partial { used, block, line, .. } = tree[at];
+            self.finish(&used);
+            for b in block..self.choices.len() {
+                // Whatever is left out until here, the rest costs at least this.
+                let rest = self.bound(b, &used);
+                if rest >= self.best - self.slack {
+                    if rest < self.best {
+                        self.open = self.open.min(rest);
+                    }
+                    break;
+                }
+                let follows = line.filter(|&(last, _)| last + 1 == b).map(|(l, k)| self.choices[l][k].movement);
+                if self.repeats[b] && follows.is_none() {
+                    continue;
+                }
+                for k in 0..self.choices[b].len() {
+                    let choice = &self.choices[b][k];
+                    if self.repeats[b] && follows.is_some_and(|last| choice.movement >= last) {
+                        continue;
+                    }
+                    evaluated += 1;
+                    let Some(next) = self.with(&used, choice) else { continue };
+                    let bound = self.bound(b + 1, &next).max(bound);
+                    if bound >= self.best - self.slack {
+                        if bound < self.best {
+                            self.open = self.open.min(bound);
+                        }
+                        continue;
+                    }
+                    open.push(Reverse((bound, tree.len())));
+                    tree.push(Partial { used: next, block: b + 1, parent: at, line: Some((b, k)) });
+                }
             }
-            if k == usize::MAX {
-                self.descend(block + 1, used, None);
-                continue;
-            }
-            let choice = self.choices[block][k];
-            let Some(next) = self.with(used, &choice) else {
-                continue;
-            };
-            self.train(&choice, 1);
-            self.chosen.push(Slot {
-                movement: choice.movement,
-                sets: choice.sets,
-            });
-            self.descend(block + 1, &next, Some(choice.movement));
-            self.chosen.pop();
-            self.train(&choice, -1);
+            self.nodes = evaluated / 8;
         }
     }
 
-    fn train(&mut self, choice: &Choice, sign: i32) {
+    /// Puts a node's lines and half-sets where [`DayPricer::finish`] and [`DayPricer::with`] look for them.
+    fn gather(&mut self, tree: &[Partial], mut at: usize) {
+        self.half_sets.fill(0);
+        self.chosen.clear();
+        while let Some((b, k)) = tree[at].line {
+            let choice = self.choices[b][k];
+            self.train(&choice);
+            self.chosen.push(Slot { movement: choice.movement, sets: choice.sets });
+            at = tree[at].parent;
+        }
+    }
+
+    fn train(&mut self, choice: &Choice) {
         for t in &self.instance.movements[choice.movement].trains {
-            self.half_sets[t.muscle] += sign * t.half_sets * choice.sets;
+            self.half_sets[t.muscle] += t.half_sets * choice.sets;
         }
     }
 

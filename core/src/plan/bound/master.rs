@@ -19,7 +19,7 @@ const OPEN: f64 = 1e-4;
 enum Source {
     /// Number in the pool of its kind.
     Day { kind: usize, number: usize },
-    Week { movement: usize, sessions: i32 },
+    Week { movement: usize, sessions: i32, sets: i32 },
     Hits { muscle: usize, days: i32 },
     Exposures { group: usize, exposures: i32 },
 }
@@ -83,6 +83,8 @@ pub(super) struct Blend {
     pub(super) used: Vec<f64>,
     /// Mean sessions of each movement.
     pub(super) sessions: Vec<f64>,
+    /// Mean sets of each movement.
+    pub(super) sets: Vec<f64>,
     /// Mean days of each muscle.
     pub(super) hits: Vec<f64>,
     /// Mean exposures of each group.
@@ -249,7 +251,7 @@ impl Master {
         let (sessions, sets) = (of_sessions.row, of_sets.row);
         let cost = sessions_cost(instance, movement, 0) as f64;
         let (convex, none) = s.add_row(1.0, cost);
-        self.sources.push((none, cost, Source::Week { movement, sessions: 0 }));
+        self.sources.push((none, cost, Source::Week { movement, sessions: 0, sets: 0 }));
         self.movement[movement] = Some(MovementRows { sessions, sets, convex });
         self.known_weeks[movement].push((0, 0));
         let m = &instance.movements[movement];
@@ -307,7 +309,7 @@ impl Master {
         }
         let cost = sessions_cost(instance, movement, sessions) as f64;
         let column = self.simplex.add_column(cost, entries);
-        self.sources.push((column, cost, Source::Week { movement, sessions }));
+        self.sources.push((column, cost, Source::Week { movement, sessions, sets }));
         true
     }
 
@@ -328,7 +330,9 @@ impl Master {
                 Source::Day { kind, number } => {
                     self.pool[kind][number].iter().all(|l| ranges.sessions[l.movement].1 > 0)
                 }
-                Source::Week { movement, sessions } => within(sessions, ranges.sessions[movement]),
+                Source::Week { movement, sessions, sets } => {
+                    within(sessions, ranges.sessions[movement]) && within(sets, ranges.sets[movement])
+                }
                 Source::Hits { muscle, days } => within(days, ranges.hits[muscle]),
                 Source::Exposures { group, exposures } => within(exposures, ranges.groups[group]),
             };
@@ -387,13 +391,15 @@ impl Master {
         let mut out = Blend {
             used: vec![0.0; instance.movements.len()],
             sessions: vec![0.0; instance.movements.len()],
+            sets: vec![0.0; instance.movements.len()],
             hits: vec![0.0; instance.muscles.len()],
             groups: vec![0.0; instance.groups.len()],
         };
         for (column, level) in self.simplex.levels() {
             match of_column[column] {
-                Some(Source::Week { movement, sessions }) if sessions > 0 => {
+                Some(Source::Week { movement, sessions, sets }) if sessions > 0 => {
                     out.used[movement] += level;
+                    out.sets[movement] += level * f64::from(sets);
                     out.sessions[movement] += level * f64::from(sessions);
                     if let Some(g) = instance.movements[movement].group {
                         out.groups[g] += level * f64::from(sessions);

@@ -5,6 +5,7 @@
 //! of 30 half-sets does not close a gap of 12 two and a half times.
 
 use super::day_price::SCALE;
+use super::day_table::NEVER;
 use super::multipliers::Layout;
 use crate::plan::model::{Instance, Side};
 
@@ -73,7 +74,8 @@ impl MovementPricer {
         cost
     }
 
-    /// The cheapest option for each number of sessions in `range`.
+    /// The cheapest option for each number of sessions in `range`, with sets in `sets_range`; one that has
+    /// no such sets costs [`NEVER`].
     pub(super) fn options(
         &mut self,
         instance: &Instance,
@@ -81,6 +83,7 @@ impl MovementPricer {
         at: &[i64],
         movement: usize,
         range: (i32, i32),
+        sets_range: (i32, i32),
     ) -> Vec<WeekOption> {
         let m = &instance.movements[movement];
         self.table(instance, layout, at, movement, range.1 * m.sets_max);
@@ -88,10 +91,11 @@ impl MovementPricer {
         (range.0..=range.1)
             .map(|n| {
                 let fixed = Self::fixed(instance, layout, at, movement, n) - session * i64::from(n);
-                let (cost, sets) = (n * m.sets_min..=n * m.sets_max)
+                let (low, high) = ((n * m.sets_min).max(sets_range.0), (n * m.sets_max).min(sets_range.1));
+                let (cost, sets) = (low..=high)
                     .map(|s| (fixed + self.by_sets[s as usize] - set * i64::from(s), s))
                     .min()
-                    .unwrap_or((fixed, 0));
+                    .unwrap_or((NEVER, 0));
                 WeekOption { cost, sessions: n, sets }
             })
             .collect()

@@ -26,6 +26,8 @@ use crate::plan::model::{Instance, Slot};
 pub(super) struct Ranges {
     /// Sessions of each movement.
     pub(super) sessions: Vec<(i32, i32)>,
+    /// Sets of each movement in the week.
+    pub(super) sets: Vec<(i32, i32)>,
     /// Days of each muscle.
     pub(super) hits: Vec<(i32, i32)>,
     /// Exposures of each base group.
@@ -40,6 +42,9 @@ impl Ranges {
         Self {
             sessions: (0..instance.movements.len())
                 .map(|m| (0, sessions_max(instance, m)))
+                .collect(),
+            sets: (0..instance.movements.len())
+                .map(|m| (0, sessions_max(instance, m) * instance.movements[m].sets_max))
                 .collect(),
             hits: vec![(0, days); instance.muscles.len()],
             groups: (0..instance.groups.len())
@@ -57,6 +62,16 @@ impl Ranges {
 impl Ranges {
     /// Draws what the groups' ranges say of their movements and the reverse. False when nothing is left.
     pub(super) fn propagate(&mut self, instance: &Instance) -> bool {
+        for (m, movement) in instance.movements.iter().enumerate() {
+            let (sessions, sets) = (&mut self.sessions[m], &mut self.sets[m]);
+            sets.0 = sets.0.max(sessions.0 * movement.sets_min);
+            sets.1 = sets.1.min(sessions.1 * movement.sets_max);
+            sessions.0 = sessions.0.max((sets.0 + movement.sets_max - 1) / movement.sets_max);
+            sessions.1 = sessions.1.min(sets.1 / movement.sets_min);
+            if sets.0 > sets.1 || sessions.0 > sessions.1 {
+                return false;
+            }
+        }
         for (k, group) in self.groups.iter_mut().enumerate() {
             let member = |m: usize| instance.movements[m].group == Some(k);
             let members = || (0..instance.movements.len()).filter(|&m| member(m));
@@ -161,14 +176,14 @@ impl<'a> Relaxation<'a> {
         let mut weeks = Vec::with_capacity(i.movements.len());
         for m in 0..i.movements.len() {
             let range = ranges.sessions[m];
-            let options = if range.1 == 0 {
+            let options = if range.1 == 0 && ranges.sets[m].0 == 0 {
                 vec![WeekOption {
                     cost: SCALE * sessions_cost(i, m, 0),
                     sessions: 0,
                     sets: 0,
                 }]
             } else {
-                self.weeks.options(i, &l, &at, m, range)
+                self.weeks.options(i, &l, &at, m, range, ranges.sets[m])
             };
             floor += options.iter().map(|o| o.cost).min().unwrap_or(0);
             weeks.push(options);
