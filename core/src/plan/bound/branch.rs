@@ -48,6 +48,8 @@ const ROUNDS_ROOT: u32 = 120;
 const ROUNDS_CHILD: u32 = 12;
 /// Most nodes of one day's pricing.
 const PRICING_NODES: u64 = 4000;
+/// And where it did not do.
+const PRICING_NODES_MOST: u64 = 64_000;
 
 impl<'a> Tree<'a> {
     pub(super) fn new(instance: &'a Instance, upper: i64, days: &[Vec<Slot>], work_max: u64) -> Self {
@@ -153,7 +155,7 @@ impl<'a> Tree<'a> {
                     break;
                 }
                 if evaluation.days.iter().any(|d| d.nodes >= pricing_nodes) {
-                    pricing_nodes *= 2;
+                    pricing_nodes = (2 * pricing_nodes).min(PRICING_NODES_MOST);
                 } else {
                     node.mix = (node.mix * 2.0).min(1.0);
                 }

@@ -80,6 +80,10 @@ const LIMITS: usize = 7;
 const SIZES: [f64; LIMITS] = [8.0, 2.0, 20.0, 30.0, 15.0, 1.0, 1.0];
 /// The usual size of a muscle's limit.
 const MUSCLE_SIZE: f64 = 16.0;
+/// Most partial days held at a time, for memory's sake.
+const PARTIALS_MAX: usize = 60_000;
+/// Every so many partial days are followed to a whole one.
+const DIVE_EVERY: u32 = 4;
 /// Parts of a second, and of a pair, that the bound counts in.
 const PARTS: i64 = 16;
 
@@ -112,11 +116,12 @@ struct Used {
 #[derive(Debug, Clone, Copy)]
 struct Partial {
     used: Used,
+    bound: i64,
     /// First block that it may still choose from.
-    block: usize,
-    parent: usize,
+    block: u32,
+    parent: u32,
     /// Block and number of its last choice.
-    line: Option<(usize, usize)>,
+    line: Option<(u32, u32)>,
 }
 
 /// Prices days of one kind.
@@ -162,6 +167,7 @@ pub struct DayPricer<'a> {
     others: Vec<Vec<Slot>>,
     nodes: u64,
     nodes_max: u64,
+    evaluated: u64,
 }
 
 impl<'a> DayPricer<'a> {
@@ -225,6 +231,7 @@ impl<'a> DayPricer<'a> {
             others: Vec::new(),
             nodes: 0,
             nodes_max: 0,
+            evaluated: 0,
         }
     }
 
@@ -292,6 +299,7 @@ impl<'a> DayPricer<'a> {
         self.open = NEVER;
         self.slack = slack;
         self.nodes = 0;
+        self.evaluated = 0;
         self.nodes_max = nodes_max;
         self.pair = prices.second * i64::from(self.instance.prices.pair_saves_s);
         self.hit.clone_from(&prices.hit);
@@ -318,7 +326,7 @@ impl<'a> DayPricer<'a> {
         } else {
             self.open = least;
         }
-        self.laborious = self.nodes > 300;
+        self.laborious = self.nodes > 100;
         DayAnswer {
             floor: self.best.min(self.open.max(least)),
             best: self.best,
@@ -689,55 +697,90 @@ impl<'a> DayPricer<'a> {
         Some(next)
     }
 
-    /// Best first over sets of lines: a node adds lines from its block on.
+    /// Best first over sets of lines, with a dive to a whole day now and then.
     fn explore(&mut self, start: &Used) {
-        let mut tree = vec![Partial { used: *start, block: 0, parent: 0, line: None }];
-        let mut open = BinaryHeap::from([Reverse((self.bound(0, start), 0))]);
-        let mut evaluated = 0u64;
+        let bound = self.bound(0, start);
+        let mut tree = vec![Partial { used: *start, bound, block: 0, parent: 0, line: None }];
+        let mut open = BinaryHeap::from([Reverse((bound, 0))]);
+        let mut pops = 0u32;
         while let Some(Reverse((bound, at))) = open.pop() {
-            if bound >= self.best - self.slack || self.nodes >= self.nodes_max {
-                if bound < self.best {
-                    self.open = self.open.min(bound);
-                }
+            let full = self.nodes >= self.nodes_max || tree.len() >= PARTIALS_MAX;
+            if bound >= self.best - self.slack || full {
+                self.leave(bound);
                 break;
             }
-            evaluated += 1;
-            self.gather(&tree, at);
-            let Partial { used, block, line, .. } = tree[at];
-            self.finish(&used);
-            for b in block..self.choices.len() {
-                // Whatever is left out until here, the rest costs at least this.
-                let rest = self.bound(b, &used);
-                if rest >= self.best - self.slack {
-                    if rest < self.best {
-                        self.open = self.open.min(rest);
+            pops += 1;
+            let mut next = Some((bound, at));
+            while let Some((bound, at)) = next.take() {
+                let from = tree.len();
+                let best = self.expand(&mut tree, at, bound);
+                let dive = pops % DIVE_EVERY == 0;
+                for child in from..tree.len() {
+                    let bound = tree[child].bound;
+                    if dive && Some(child) == best {
+                        next = Some((bound, child));
+                    } else {
+                        open.push(Reverse((bound, child)));
                     }
-                    break;
-                }
-                let follows = line.filter(|&(last, _)| last + 1 == b).map(|(l, k)| self.choices[l][k].movement);
-                if self.repeats[b] && follows.is_none() {
-                    continue;
-                }
-                for k in 0..self.choices[b].len() {
-                    let choice = &self.choices[b][k];
-                    if self.repeats[b] && follows.is_some_and(|last| choice.movement >= last) {
-                        continue;
-                    }
-                    evaluated += 1;
-                    let Some(next) = self.with(&used, choice) else { continue };
-                    let bound = self.bound(b + 1, &next).max(bound);
-                    if bound >= self.best - self.slack {
-                        if bound < self.best {
-                            self.open = self.open.min(bound);
-                        }
-                        continue;
-                    }
-                    open.push(Reverse((bound, tree.len())));
-                    tree.push(Partial { used: next, block: b + 1, parent: at, line: Some((b, k)) });
                 }
             }
-            self.nodes = evaluated / 8;
         }
+    }
+
+    /// Notes that days of at least this cost were not looked at.
+    fn leave(&mut self, bound: i64) {
+        if bound < self.best {
+            self.open = self.open.min(bound);
+        }
+    }
+
+    /// Finishes a node as a whole day, and adds its children to the tree. Returns the most hopeful.
+    fn expand(&mut self, tree: &mut Vec<Partial>, at: usize, bound: i64) -> Option<usize> {
+        self.gather(tree, at);
+        let Partial { used, block, line, .. } = tree[at];
+        self.finish(&used);
+        let mut evaluated = 1;
+        let mut best: Option<(i64, usize)> = None;
+        for b in block as usize..self.choices.len() {
+            // Whatever is left out until here, the rest costs at least this.
+            let rest = self.bound(b, &used);
+            if rest >= self.best - self.slack {
+                self.leave(rest);
+                break;
+            }
+            let follows = line
+                .filter(|&(last, _)| last as usize + 1 == b)
+                .map(|(l, k)| self.choices[l as usize][k as usize].movement);
+            if self.repeats[b] && follows.is_none() {
+                continue;
+            }
+            for k in 0..self.choices[b].len() {
+                let choice = &self.choices[b][k];
+                if self.repeats[b] && follows.is_some_and(|last| choice.movement >= last) {
+                    continue;
+                }
+                evaluated += 1;
+                let Some(next) = self.with(&used, choice) else { continue };
+                let bound = self.bound(b + 1, &next).max(bound);
+                if bound >= self.best - self.slack {
+                    self.leave(bound);
+                    continue;
+                }
+                if best.is_none_or(|(least, _)| bound < least) {
+                    best = Some((bound, tree.len()));
+                }
+                tree.push(Partial {
+                    used: next,
+                    bound,
+                    block: b as u32 + 1,
+                    parent: at as u32,
+                    line: Some((b as u32, k as u32)),
+                });
+            }
+        }
+        self.evaluated += evaluated;
+        self.nodes = self.evaluated / 4;
+        best.map(|(_, child)| child)
     }
 
     /// Puts a node's lines and half-sets where [`DayPricer::finish`] and [`DayPricer::with`] look for them.
@@ -745,10 +788,10 @@ impl<'a> DayPricer<'a> {
         self.half_sets.fill(0);
         self.chosen.clear();
         while let Some((b, k)) = tree[at].line {
-            let choice = self.choices[b][k];
+            let choice = self.choices[b as usize][k as usize];
             self.train(&choice);
             self.chosen.push(Slot { movement: choice.movement, sets: choice.sets });
-            at = tree[at].parent;
+            at = tree[at].parent as usize;
         }
     }
 

@@ -199,7 +199,7 @@ impl<'a> Relaxation<'a> {
                 hit: (0..i.muscles.len()).map(|g| at[l.hit(g)]).collect(),
             };
             let answer = self.pricers[k].price(&prices, &allowed, &hints[k], slack, nodes_max);
-            self.work += answer.cells / 2 + 60 * answer.nodes + 60 * hints[k].len() as u64;
+            self.work += answer.cells / 2 + 160 * answer.nodes + 60 * hints[k].len() as u64;
             floor += answer.floor * kind.days.len() as i64;
             days.push(answer);
         }
