@@ -80,6 +80,12 @@ const LIMITS: usize = 7;
 const SIZES: [f64; LIMITS] = [8.0, 2.0, 20.0, 30.0, 15.0, 1.0, 1.0];
 /// The usual size of a muscle's limit.
 const MUSCLE_SIZE: f64 = 16.0;
+/// Divisions of the day's time in the priced table.
+const BUCKETS: i64 = 96;
+/// And in the plain one, which also follows a muscle.
+const BUCKETS_PLAIN: i64 = 48;
+/// Highest threshold of a muscle that the plain table follows.
+const FOLLOWED_MOST: i32 = 8;
 /// Most partial days held at a time, for memory's sake.
 const PARTIALS_MAX: usize = 60_000;
 /// Every so many partial days are followed to a whole one.
@@ -103,6 +109,8 @@ struct Used {
     grip: i32,
     third: i32,
     sets: i32,
+    /// Half-sets of the muscle followed.
+    followed: i32,
     time: i64,
     pairs: i64,
     plain_time: i64,
@@ -132,9 +140,12 @@ pub struct DayPricer<'a> {
     blocks: Vec<(Vec<usize>, bool)>,
     disjoint: bool,
     table: DayTable,
-    /// The same without the limits' prices: better where a limit has room left.
+    /// The same without the limits' prices, which is better where a limit has room left, and with the days of
+    /// one muscle exact.
     plain: DayTable,
     has_plain: bool,
+    /// The muscle whose days the plain table has exactly.
+    followed: Option<usize>,
     choices: Vec<Vec<Choice>>,
     repeats: Vec<bool>,
     hit: Vec<i64>,
@@ -204,9 +215,10 @@ impl<'a> DayPricer<'a> {
             day,
             blocks,
             disjoint,
-            table: DayTable::new(day.time_s, day.movements_max, day.single_joint_max),
-            plain: DayTable::new(day.time_s, day.movements_max, day.single_joint_max),
+            table: DayTable::new(day.time_s, BUCKETS, day.movements_max, day.single_joint_max),
+            plain: DayTable::new(day.time_s, BUCKETS_PLAIN, day.movements_max, day.single_joint_max),
             has_plain: false,
+            followed: None,
             choices: Vec::new(),
             repeats: Vec::new(),
             hit: Vec::new(),
@@ -315,8 +327,13 @@ impl<'a> DayPricer<'a> {
         }
         self.has_plain = false;
         let (mut least, mut cells) = self.tighten(&start);
-        let other = self.limit_price.iter().any(|&price| price > 0) || self.pair_ways[0] < 1.0;
+        self.followed = self.most_hoped();
+        let other = self.limit_price.iter().any(|&price| price > 0)
+            || self.pair_ways[0] < 1.0
+            || self.followed.is_some();
         if least < self.best - self.slack && other {
+            let most = self.followed.map_or(0, |g| self.instance.muscles[g].day_threshold as usize);
+            self.plain.follow(most);
             cells += self.fill_table(true);
             self.has_plain = true;
             least = least.max(self.bound(0, &start));
@@ -579,9 +596,12 @@ impl<'a> DayPricer<'a> {
             movements: 1,
             singles: usize::from(i.movements[c.movement].single_joint),
             carrying: i.movements[c.movement].carrying,
-            bucket: self.table.bucket(if plain { c.plain_time } else { c.time }),
+            gain: if plain { self.gain(c) } else { 0 },
+            bucket: if plain { self.plain.bucket(c.plain_time) } else { self.table.bucket(c.time) },
             cost: if plain {
-                c.hopeful - c.limits + parts_up(self.pair * c.pairs) - parts_up(self.pair * c.plain_pairs)
+                let followed = self.followed.map_or(0, |g| self.hope(g, self.gain(c) as i32));
+                c.hopeful - c.limits + followed + parts_up(self.pair * c.pairs)
+                    - parts_up(self.pair * c.plain_pairs)
             } else {
                 c.hopeful
             },
@@ -595,11 +615,11 @@ impl<'a> DayPricer<'a> {
                 spans[b] = 1 + self.repeats[b + 1..].iter().take_while(|r| **r).count();
             }
         }
-        self.steps.clear();
+        let mut all: Vec<Vec<Step>> = Vec::with_capacity(blocks);
         for (choices, &span) in self.choices.iter().zip(&spans) {
             let ones: Vec<Step> = choices.iter().enumerate().map(|(k, c)| one(k, c)).collect();
             if span == 1 {
-                self.steps.push(undominated(ones));
+                all.push(undominated(ones));
                 continue;
             }
             // Two different movements together, so that the bound does not place the best one twice.
@@ -615,6 +635,7 @@ impl<'a> DayPricer<'a> {
                         movements: 2,
                         singles: a.singles + b.singles,
                         carrying: a.carrying || b.carrying,
+                        gain: a.gain + b.gain,
                         bucket: a.bucket + b.bucket,
                         cost: a.cost + b.cost,
                         choice: a.choice,
@@ -622,32 +643,74 @@ impl<'a> DayPricer<'a> {
                     });
                 }
             }
-            self.steps.push(undominated(steps));
+            all.push(undominated(steps));
         }
         self.spans = spans;
+        self.steps = all;
         let (day, disjoint) = (self.day, self.disjoint);
         let table = if plain { &mut self.plain } else { &mut self.table };
-        table.fill(&self.steps, &self.spans, &|carrying, singles, movements| {
+        let reward = self.followed.filter(|_| plain).map_or(0, |g| self.hit[g]);
+        table.fill(&self.steps, &self.spans, &|full, carrying, singles, movements| {
             if disjoint && movements < 2 * singles {
                 return NEVER;
             }
             let lacking = (day.movements_wanted - movements as i32).max(0);
             let few = i64::from(i.prices.few_movements) * i64::from(lacking);
-            SCALE * (few + if carrying { 0 } else { i64::from(i.prices.no_carrying) })
+            let carries = if carrying { 0 } else { i64::from(i.prices.no_carrying) };
+            SCALE * (few + carries) - if full { reward } else { 0 }
         })
     }
 
     fn bound(&self, block: usize, used: &Used) -> i64 {
         let whole = PARTS * i64::from(self.day.time_s);
-        let state = self.table.state(used.carrying, used.single as usize, used.movements as usize);
-        let cell = |table: &DayTable, time: i64| table.cell(block, state, table.bucket(whole - time));
+        let cell = |table: &DayTable, level: i32, time: i64| {
+            let (singles, movements) = (used.single as usize, used.movements as usize);
+            let state = table.state(level as usize, used.carrying, singles, movements);
+            table.cell(block, state, table.bucket(whole - time))
+        };
         let mut rest = used.limits - self.granted - parts_up(self.pair * used.pairs)
-            + cell(&self.table, used.time);
+            + cell(&self.table, 0, used.time);
         if self.has_plain {
-            let plain = cell(&self.plain, used.plain_time) - parts_up(self.pair * used.plain_pairs);
+            // The muscle followed earns in the table what it earns in truth, so its hopes are taken back.
+            let hopes = self
+                .followed
+                .map_or(0, |g| self.hope(g, used.followed) + self.hit[g] - self.part[g]);
+            let plain = hopes - parts_up(self.pair * used.plain_pairs)
+                + cell(&self.plain, used.followed, used.plain_time);
             rest = rest.max(plain);
         }
         used.cost - used.earned - self.granted_days + rest
+    }
+
+    /// Half-sets that a choice gives to the muscle followed.
+    fn gain(&self, choice: &Choice) -> usize {
+        let of = |t: &&crate::plan::model::Share| Some(t.muscle) == self.followed;
+        let share = self.instance.movements[choice.movement].trains.iter().find(of);
+        share.map_or(0, |t| (t.half_sets * choice.sets) as usize)
+    }
+
+    /// The muscle whose reward the table's best completion hopes for most beyond what it earns.
+    fn most_hoped(&self) -> Option<usize> {
+        let mut half_sets = vec![0; self.instance.muscles.len()];
+        let mut hopes: Vec<i64> = self.hit.iter().zip(&self.part).map(|(hit, part)| hit.max(&0) - part).collect();
+        for (b, k) in self.table.cheapest(&self.steps, &self.spans) {
+            let step = &self.steps[b][k];
+            for c in [Some(step.choice), step.second].into_iter().flatten() {
+                let choice = &self.choices[b][c];
+                for t in &self.instance.movements[choice.movement].trains {
+                    half_sets[t.muscle] += t.half_sets * choice.sets;
+                    hopes[t.muscle] += self.hope(t.muscle, t.half_sets * choice.sets);
+                }
+            }
+        }
+        let beyond = |g: usize| {
+            let reached = half_sets[g] >= self.instance.muscles[g].day_threshold;
+            hopes[g] - if reached { self.hit[g].max(0) } else { 0 }
+        };
+        (0..hopes.len())
+            .filter(|&g| (1..=FOLLOWED_MOST).contains(&self.instance.muscles[g].day_threshold))
+            .filter(|&g| self.hit[g] > 0 && beyond(g) > 0)
+            .max_by_key(|&g| (beyond(g), Reverse(g)))
     }
 
     /// What is used with `choice` added, or `None` when a limit is broken.
@@ -693,6 +756,9 @@ impl<'a> DayPricer<'a> {
                 return None;
             }
             next.earned += self.hope(t.muscle, after) - self.hope(t.muscle, before);
+            if Some(t.muscle) == self.followed {
+                next.followed = after;
+            }
         }
         Some(next)
     }

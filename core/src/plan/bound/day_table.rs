@@ -8,8 +8,6 @@
 /// What stands for "impossible".
 pub(super) const NEVER: i64 = 1 << 52;
 
-/// Finest division of a day's time.
-const BUCKETS_MAX: i64 = 96;
 
 /// What the table must know of a choice.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -20,6 +18,8 @@ pub(super) struct Step {
     pub(super) singles: usize,
     /// One of them carries the programme.
     pub(super) carrying: bool,
+    /// Half-sets for the muscle that the table follows.
+    pub(super) gain: usize,
     /// Whole buckets of time, rounded down.
     pub(super) bucket: usize,
     /// Optimistic cost.
@@ -34,6 +34,7 @@ pub(super) struct Step {
 #[derive(Debug, Default)]
 pub(super) struct DayTable {
     unit: i64,
+    levels: usize,
     times: usize,
     counts: usize,
     states: usize,
@@ -41,19 +42,27 @@ pub(super) struct DayTable {
 }
 
 impl DayTable {
-    /// A table for a day of `seconds`, at most `movements` movements and `singles` single-joint ones.
-    pub(super) fn new(seconds: i32, movements: i32, singles: i32) -> Self {
+    /// A table for a day of `seconds` in at most `buckets` parts, at most `movements` movements and
+    /// `singles` single-joint ones.
+    pub(super) fn new(seconds: i32, buckets: i64, movements: i32, singles: i32) -> Self {
         let parts = 16 * i64::from(seconds.max(0));
-        let unit = parts / BUCKETS_MAX + 1;
+        let unit = parts / buckets + 1;
         let counts = movements.max(0) as usize + 1;
         let single_states = singles.clamp(0, movements.max(0)) as usize + 1;
         Self {
             unit,
+            levels: 1,
             times: (parts / unit) as usize + 1,
             counts,
             states: 2 * single_states * counts,
             cells: Vec::new(),
         }
+    }
+
+    /// Follows a muscle up to `most` half-sets; with 0 none.
+    pub(super) fn follow(&mut self, most: usize) {
+        self.states = self.states / self.levels * (most + 1);
+        self.levels = most + 1;
     }
 
     /// Whole buckets in so many sixteenths of a second (not negative), rounded down.
@@ -62,8 +71,17 @@ impl DayTable {
     }
 
     /// Number of a state. The counts must be within the limits given to [`DayTable::new`].
-    pub(super) fn state(&self, carrying: bool, singles: usize, movements: usize) -> usize {
-        usize::from(carrying) * (self.states / 2) + singles * self.counts + movements
+    pub(super) fn state(&self, level: usize, carrying: bool, singles: usize, movements: usize) -> usize {
+        let share = self.states / self.levels;
+        level.min(self.levels - 1) * share + usize::from(carrying) * (share / 2) + singles * self.counts + movements
+    }
+
+    /// Level, whether a carrying movement is there, single-joint movements and movements of a state.
+    fn parts(&self, state: usize) -> (usize, bool, usize, usize) {
+        let share = self.states / self.levels;
+        let (level, rest) = (state / share, state % share);
+        let (carrying, rest) = (rest >= share / 2, rest % (share / 2));
+        (level, carrying, rest / self.counts, rest % self.counts)
     }
 
     /// The optimistic completion from block `block` on.
@@ -73,11 +91,10 @@ impl DayTable {
 
     /// The state after a step, `None` when it does not fit into the day.
     fn after(&self, state: usize, step: &Step) -> Option<usize> {
-        let half = self.states / 2;
-        let rest = state % half;
-        let (singles, movements) = (rest / self.counts + step.singles, rest % self.counts + step.movements);
-        (singles * self.counts < half && movements < self.counts)
-            .then(|| self.state(state >= half || step.carrying, singles, movements))
+        let (level, carrying, singles, movements) = self.parts(state);
+        let (singles, movements) = (singles + step.singles, movements + step.movements);
+        let fits = singles * self.counts < self.states / self.levels / 2 && movements < self.counts;
+        fits.then(|| self.state(level + step.gain, carrying || step.carrying, singles, movements))
     }
 
     /// The steps of a cheapest completion from the first block on, as (block, position in its steps).
@@ -106,24 +123,23 @@ impl DayTable {
         path
     }
 
-    /// Fills the table from the last block to the first. `ending(carrying, singles, movements)` is what a
-    /// day that ends in that state costs, [`NEVER`] when it breaks a limit. `spans[b]` is 1, or for the
+    /// Fills the table from the last block to the first. `ending(full, carrying, singles, movements)` is what
+    /// a day that ends in that state costs (`full`: the muscle followed is at its most), [`NEVER`] when it breaks a limit. `spans[b]` is 1, or for the
     /// first of several blocks of one pattern their number: from there the table goes on after them all, or
     /// after two of them when a step places two movements. Returns the cells computed.
     pub(super) fn fill(
         &mut self,
         blocks: &[Vec<Step>],
         spans: &[usize],
-        ending: &dyn Fn(bool, usize, usize) -> i64,
+        ending: &dyn Fn(bool, bool, usize, usize) -> i64,
     ) -> u64 {
         let size = self.states * self.times;
         let mut cells = std::mem::take(&mut self.cells);
         cells.clear();
         cells.resize((blocks.len() + 1) * size, NEVER);
-        let half = self.states / 2;
         for state in 0..self.states {
-            let (carrying, rest) = (state >= half, state % half);
-            let cost = ending(carrying, rest / self.counts, rest % self.counts);
+            let (level, carrying, singles, movements) = self.parts(state);
+            let cost = ending(level + 1 == self.levels, carrying, singles, movements);
             let from = (blocks.len() * self.states + state) * self.times;
             cells[from..from + self.times].fill(cost);
         }
@@ -133,8 +149,8 @@ impl DayTable {
             let now = &mut now[b * size..];
             now.copy_from_slice(&later[(spans[b] - 1) * size..spans[b] * size]);
             for state in 0..self.states {
-                let rest = state % half;
-                if rest / self.counts > rest % self.counts {
+                let (_, _, singles, movements) = self.parts(state);
+                if singles > movements {
                     continue;
                 }
                 for step in steps {
@@ -164,8 +180,10 @@ pub(super) fn undominated(mut steps: Vec<Step>) -> Vec<Step> {
     for step in steps {
         let beaten = kept
             .last()
-            .is_some_and(|k| (k.movements, k.singles, k.carrying) == (step.movements, step.singles, step.carrying)
-                && k.cost <= step.cost);
+            .is_some_and(|k| {
+                let kind = |s: &Step| (s.movements, s.singles, s.carrying, s.gain);
+                kind(k) == kind(&step) && k.cost <= step.cost
+            });
         if !beaten {
             kept.push(step);
         }
