@@ -43,7 +43,7 @@ pub(crate) struct PlanArguments {
     /// Print the exact numeric instance, so that any solver can check any plan.
     #[arg(long, conflicts_with = "json")]
     pub(crate) instance: bool,
-    /// Search longer (about ten times) before answering.
+    /// Search and prove for some seconds before answering.
     #[arg(long)]
     pub(crate) thorough: bool,
     #[command(flatten)]

@@ -1,6 +1,7 @@
 //! Brief to programme: the optimiser, its proof and its reasons.
 
 mod block;
+pub mod bound;
 pub mod brief;
 mod build;
 mod dominance;

@@ -1,6 +1,7 @@
 //! From a brief to a programme: build, search, prove, order, and set out the block.
 
 use super::block::{PeakLine, block};
+use super::bound;
 use super::brief::{Brief, Weekday, WishKind};
 use super::model::{Week, score};
 use super::order::{order, turns};
@@ -43,6 +44,18 @@ impl<'a> Planner<'a> {
         let ranges = Ranges::free(&case.instance);
         let found = search(&case.instance, &ranges, None, effort, control);
         self.finish(brief, case, found)
+    }
+
+    /// Raises what is known of a solved week: no week has fewer points than `certificate.at_least`.
+    pub fn prove(
+        &self,
+        solved: &mut Solved,
+        effort: bound::Effort,
+        control: &mut dyn FnMut(bound::Progress) -> bool,
+    ) {
+        let found = bound::lower_bound(&solved.case.instance, Some(&solved.week), effort, control);
+        let certificate = &mut solved.certificate;
+        certificate.at_least = certificate.at_least.max(found.points);
     }
 
     fn finish(&self, brief: &Brief, case: Case, found: Option<Found>) -> Solved {

@@ -9,10 +9,14 @@ use plinth_core::plan::brief::{Brief, read_brief};
 use plinth_core::plan::loads::{LineLoad, SessionLoads, session_loads};
 use plinth_core::plan::programme::{Answer, Programme, ProgrammeDay, WeekKind};
 use plinth_core::plan::search::Effort;
-use plinth_core::plan::{Keep, Planner, build};
+use plinth_core::plan::{Keep, Planner, bound, build};
 use plinth_core::words;
 use serde::Serialize;
 use std::io::Write;
+
+/// Work on the proof, in about so many milliseconds; the first answer must not wait for it.
+const QUICK_PROOF_MS: u64 = 50;
+const THOROUGH_PROOF_MS: u64 = 4000;
 
 const EXAMPLE: &[u8] = include_bytes!("../../data/example-brief.json");
 
@@ -42,7 +46,9 @@ pub(crate) fn run(a: &PlanArguments) -> Result<(), Failure> {
 fn answer(brief: &Brief, catalogue: &Catalogue, effort: Effort, show: &Show) -> Result<(), Failure> {
     let weights = input::weights()?;
     let planner = Planner::new(catalogue, &weights);
-    let solved = planner.solve(brief, effort, &mut |_| true);
+    let mut solved = planner.solve(brief, effort, &mut |_| true);
+    let proof = if effort == Effort::QUICK { QUICK_PROOF_MS } else { THOROUGH_PROOF_MS };
+    planner.prove(&mut solved, bound::Effort::of_about_ms(proof), &mut |_| true);
     let answer = planner.programme(brief, &solved);
     let loads = session_loads(brief, catalogue, &answer.programme, 0, 0)?;
     let out = &mut std::io::BufWriter::new(std::io::stdout().lock());
