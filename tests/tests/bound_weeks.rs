@@ -15,13 +15,25 @@ fn the_bound_never_exceeds_the_best_of_all_weeks() {
         let (best, week) = best_of_all(&instance);
         let go = &mut |_| true;
         let blind = lower_bound(&instance, None, Effort::of_about_ms(20), go);
-        assert!(blind.points <= best, "seed {seed}: bound {} above the best week {best}", blind.points);
+        assert!(
+            blind.points <= best,
+            "seed {seed}: bound {} above the best week {best}",
+            blind.points
+        );
         let knowing = lower_bound(&instance, Some(&week), Effort::of_about_ms(50), go);
-        assert!(knowing.points <= best, "seed {seed}: bound {} above the best week {best}", knowing.points);
+        assert!(
+            knowing.points <= best,
+            "seed {seed}: bound {} above the best week {best}",
+            knowing.points
+        );
         assert_eq!(knowing.proved_optimal, knowing.points == best);
         proved += usize::from(knowing.proved_optimal);
         let poor = lower_bound(&instance, Some(&Week::empty(days)), Effort::of_about_ms(50), go);
-        assert!(poor.points <= best, "seed {seed}: with a poor incumbent {} above {best}", poor.points);
+        assert!(
+            poor.points <= best,
+            "seed {seed}: with a poor incumbent {} above {best}",
+            poor.points
+        );
         assert!(!poor.proved_optimal || best == score(&instance, &Week::empty(days)).total());
     }
     assert!(proved > 300, "only {proved} of 600 tiny weeks were proved");
@@ -35,7 +47,11 @@ fn the_bound_never_exceeds_a_week_that_a_search_found() {
         let (good, week) = search(&instance, seed, 40_000);
         for incumbent in [None, Some(&week)] {
             let bound = lower_bound(&instance, incumbent, Effort::of_about_ms(150), &mut |_| true);
-            assert!(bound.points <= good.min(poor), "seed {seed}: {} above {good}", bound.points);
+            assert!(
+                bound.points <= good.min(poor),
+                "seed {seed}: {} above {good}",
+                bound.points
+            );
         }
     }
 }

@@ -1,10 +1,10 @@
 //! Best-first branching on the week's counts, each node bounded by cutting planes on the multipliers.
 
+use super::day_price::SCALE;
+use super::day_table::NEVER;
 use super::master::{Blend, Master};
 use super::multipliers::Layout;
 use super::relaxation::{Evaluation, Ranges, Relaxation, points_up};
-use super::day_price::SCALE;
-use super::day_table::NEVER;
 use crate::plan::model::{Instance, Slot};
 
 /// A part of the space of weeks.
@@ -74,7 +74,6 @@ impl<'a> Tree<'a> {
     }
 
     pub(super) fn work(&self) -> u64 {
-        if std::env::var("DBGW").is_ok() { eprintln!("W {} pivots {} rows {} ", self.relaxation.work, self.master.simplex.pivots, self.master.simplex.rows()); }
         let rows = self.master.simplex.rows() as u64;
         self.relaxation.work + self.master.simplex.pivots * (rows * rows / 2 + 5000)
     }
@@ -93,7 +92,11 @@ impl<'a> Tree<'a> {
 
     /// Tightens a node's bound, then says how to go on. `control` is asked before each evaluation.
     pub(super) fn process(&mut self, node: &mut Node, control: &mut dyn FnMut(i64, u64) -> bool) -> Outcome {
-        let rounds = if node.floor == i64::MIN { ROUNDS_ROOT } else { ROUNDS_CHILD };
+        let rounds = if node.floor == i64::MIN {
+            ROUNDS_ROOT
+        } else {
+            ROUNDS_CHILD
+        };
         let instance = self.relaxation.instance;
         if !node.ranges.propagate(instance) {
             return Outcome::Closed;
@@ -111,7 +114,10 @@ impl<'a> Tree<'a> {
             }
             self.master.enclose(&node.centre, node.width);
             if !self.master.simplex.solve(5000) {
-                if std::env::var("DBG").is_ok() { eprintln!("   simplex failed"); }
+                if node.floor == i64::MIN {
+                    let centre = node.centre.clone();
+                    node.floor = self.evaluate(&centre, node, pricing_nodes).floor;
+                }
                 break;
             }
             let objective = self.master.objective(instance);
@@ -125,11 +131,14 @@ impl<'a> Tree<'a> {
             }
             let mut duals = node.centre.clone();
             self.master.duals(&self.relaxation, &mut duals);
-            let point: Vec<f64> =
-                node.centre.iter().zip(&duals).map(|(c, d)| c + node.mix * (d - c)).collect();
+            let point: Vec<f64> = node
+                .centre
+                .iter()
+                .zip(&duals)
+                .map(|(c, d)| c + node.mix * (d - c))
+                .collect();
             let evaluation = self.evaluate(&point, node, pricing_nodes);
             round += 1;
-            if std::env::var("DBG").is_ok() { eprintln!("   lp {objective:.0} eval {} best {} mix {:.2} width {:.0} stop {} rows {} cols {} piv {} nodes {} open {}", evaluation.floor/SCALE, node.floor.max(-1000000000)/SCALE, node.mix, node.width, self.master.is_stopped(), self.master.simplex.rows(), self.master.simplex.columns(), self.master.simplex.pivots, evaluation.days[0].nodes, (evaluation.days[0].best-evaluation.days[0].floor)/SCALE); }
             if evaluation.floor > node.floor {
                 node.floor = evaluation.floor;
                 node.centre = evaluation.at.iter().map(|&x| x as f64 / SCALE as f64).collect();
@@ -167,7 +176,7 @@ impl<'a> Tree<'a> {
         let blend = self.master.blend(instance);
         match self.split(node, &blend) {
             Some((a, b)) => Outcome::Split(Box::new(a), Box::new(b)),
-            None => { if std::env::var("DBG").is_ok() { eprintln!("  STUCK {:?}", node.ranges); } Outcome::Stuck }
+            None => Outcome::Stuck,
         }
     }
 
@@ -177,7 +186,9 @@ impl<'a> Tree<'a> {
 
     fn evaluate(&mut self, point: &[f64], node: &Node, pricing_nodes: u64) -> Evaluation {
         self.evaluations += 1;
-        let at = self.relaxation.multipliers(point, &self.master.active, &node.ranges);
+        let at = self
+            .relaxation
+            .multipliers(point, &self.master.active, &node.ranges);
         let hints: Vec<Vec<&[Slot]>> = self
             .master
             .pool
@@ -187,7 +198,8 @@ impl<'a> Tree<'a> {
         let days = self.relaxation.instance.days.len() as i64;
         let gap = (SCALE * self.upper.min(1 << 40)).saturating_sub(node.floor.max(-(1 << 60)));
         let slack = (gap / (50 * days)).clamp(0, SCALE * 200);
-        self.relaxation.evaluate(at, &node.ranges, &hints, slack, pricing_nodes)
+        self.relaxation
+            .evaluate(at, &node.ranges, &hints, slack, pricing_nodes)
     }
 
     /// Takes from the ranges what cannot be part of a better week. True when something changed.
@@ -238,15 +250,27 @@ impl<'a> Tree<'a> {
                 any |= self.master.add_day(&self.relaxation, kind, &lines);
             }
         }
-        let at = self.relaxation.layout.round(instance, &self.relaxation.kinds, duals);
+        let at = self
+            .relaxation
+            .layout
+            .round(instance, &self.relaxation.kinds, duals);
         let layout = self.relaxation.layout;
         for m in 0..instance.movements.len() {
             if !self.master.active[m] || node.ranges.sessions[m].1 == 0 {
                 continue;
             }
-            let best = |options: &[super::movement_price::WeekOption]| options.iter().copied().min_by_key(|o| o.cost);
+            let best = |options: &[super::movement_price::WeekOption]| {
+                options.iter().copied().min_by_key(|o| o.cost)
+            };
             let there = best(&evaluation.weeks[m]);
-            let here = best(&self.relaxation.weeks.options(instance, &layout, &at, m, node.ranges.sessions[m], node.ranges.sets[m]));
+            let here = best(&self.relaxation.weeks.options(
+                instance,
+                &layout,
+                &at,
+                m,
+                node.ranges.sessions[m],
+                node.ranges.sets[m],
+            ));
             for option in [there, here].into_iter().flatten() {
                 if option.sessions > 0 && option.cost < NEVER {
                     any |= self.master.add_week(instance, m, option.sessions, option.sets);
@@ -277,7 +301,8 @@ impl<'a> Tree<'a> {
             if low >= high || !self.master.active[m] {
                 continue;
             }
-            let weight = 800.0 + f64::from(movement.use_price.max(0)) + 0.3 * f64::from(movement.session_price.max(0));
+            let weight =
+                800.0 + f64::from(movement.use_price.max(0)) + 0.3 * f64::from(movement.session_price.max(0));
             if low == 0 {
                 let used = blend.used[m].clamp(0.0, 1.0);
                 let seldom = if blend.used[m] < 1e-6 { 0.001 } else { 1.0 };
@@ -291,13 +316,19 @@ impl<'a> Tree<'a> {
         for (g, &(low, high)) in node.ranges.hits.iter().enumerate() {
             if low < high && i.muscles[g].days_wanted > 0 {
                 let at = (blend.hits[g].floor() as i32).clamp(low, high - 1);
-                offer(far(blend.hits[g]) * 0.3 * f64::from(i.prices.day_missing), Branch::Hits(g, at));
+                offer(
+                    far(blend.hits[g]) * 0.3 * f64::from(i.prices.day_missing),
+                    Branch::Hits(g, at),
+                );
             }
         }
         for (k, &(low, high)) in node.ranges.groups.iter().enumerate() {
             if low < high {
                 let at = (blend.groups[k].floor() as i32).clamp(low, high - 1);
-                offer(far(blend.groups[k]) * 0.2 * f64::from(i.prices.group_missing), Branch::Groups(k, at));
+                offer(
+                    far(blend.groups[k]) * 0.2 * f64::from(i.prices.group_missing),
+                    Branch::Groups(k, at),
+                );
             }
         }
         if best.0 <= 0.0 {

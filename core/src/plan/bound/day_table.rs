@@ -8,7 +8,6 @@
 /// What stands for "impossible".
 pub(super) const NEVER: i64 = 1 << 52;
 
-
 /// What the table must know of a choice.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct Step {
@@ -73,7 +72,10 @@ impl DayTable {
     /// Number of a state. The counts must be within the limits given to [`DayTable::new`].
     pub(super) fn state(&self, level: usize, carrying: bool, singles: usize, movements: usize) -> usize {
         let share = self.states / self.levels;
-        level.min(self.levels - 1) * share + usize::from(carrying) * (share / 2) + singles * self.counts + movements
+        level.min(self.levels - 1) * share
+            + usize::from(carrying) * (share / 2)
+            + singles * self.counts
+            + movements
     }
 
     /// Level, whether a carrying movement is there, single-joint movements and movements of a state.
@@ -110,10 +112,10 @@ impl DayTable {
                     let Some(next) = self.after(state, step).filter(|_| step.bucket <= bucket) else {
                         continue;
                     };
-                    let stage = if step.movements == 2 { b + 2 } else { b + spans[b] };
-                    if self.cell(stage, next, bucket - step.bucket) + step.cost == value {
+                    let from = if step.movements == 2 { b + 2 } else { b + spans[b] };
+                    if self.cell(from, next, bucket - step.bucket) + step.cost == value {
                         path.push((b, k));
-                        (state, bucket, to) = (next, bucket - step.bucket, stage);
+                        (state, bucket, to) = (next, bucket - step.bucket, from);
                         break;
                     }
                 }
@@ -178,12 +180,10 @@ pub(super) fn undominated(mut steps: Vec<Step>) -> Vec<Step> {
     steps.sort_unstable();
     let mut kept: Vec<Step> = Vec::with_capacity(steps.len());
     for step in steps {
-        let beaten = kept
-            .last()
-            .is_some_and(|k| {
-                let kind = |s: &Step| (s.movements, s.singles, s.carrying, s.gain);
-                kind(k) == kind(&step) && k.cost <= step.cost
-            });
+        let beaten = kept.last().is_some_and(|k| {
+            let kind = |s: &Step| (s.movements, s.singles, s.carrying, s.gain);
+            kind(k) == kind(&step) && k.cost <= step.cost
+        });
         if !beaten {
             kept.push(step);
         }

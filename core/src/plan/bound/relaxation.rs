@@ -16,7 +16,7 @@
 //!
 //! is at most the price of every week. The terms between near days are at least 0 and left out.
 
-use super::day_price::{DayAnswer, DayPrices, DayPricer, SCALE};
+use super::day_price::{DayAnswer, DayPricer, DayPrices, SCALE};
 use super::movement_price::{MovementPricer, WeekOption, sessions_cost, sessions_max};
 use super::multipliers::{Kind, Layout, kinds_of_days};
 use crate::plan::model::{Instance, Slot};
@@ -66,7 +66,9 @@ impl Ranges {
             let (sessions, sets) = (&mut self.sessions[m], &mut self.sets[m]);
             sets.0 = sets.0.max(sessions.0 * movement.sets_min);
             sets.1 = sets.1.min(sessions.1 * movement.sets_max);
-            sessions.0 = sessions.0.max((sets.0 + movement.sets_max - 1) / movement.sets_max);
+            sessions.0 = sessions
+                .0
+                .max((sets.0 + movement.sets_max - 1) / movement.sets_max);
             sessions.1 = sessions.1.min(sets.1 / movement.sets_min);
             if sets.0 > sets.1 || sessions.0 > sessions.1 {
                 return false;
@@ -163,7 +165,8 @@ impl<'a> Relaxation<'a> {
         let (i, l) = (self.instance, self.layout);
         let mut floor = 0;
         for (g, muscle) in i.muscles.iter().enumerate() {
-            floor += at[l.minimum(g)] * i64::from(muscle.minimum) + at[l.target(g)] * i64::from(muscle.target)
+            floor += at[l.minimum(g)] * i64::from(muscle.minimum)
+                + at[l.target(g)] * i64::from(muscle.target)
                 - at[l.maximum(g)] * i64::from(muscle.maximum);
             floor += self.hit_costs(&at, g, ranges.hits[g]).min().unwrap_or(0);
         }

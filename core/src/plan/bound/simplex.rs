@@ -71,11 +71,7 @@ impl Simplex {
 
     pub(super) fn add_column(&mut self, cost: f64, entries: Vec<(u32, f64)>) -> usize {
         let scale = 1.0 / (1.0 + entries.iter().map(|e| e.1 * e.1).sum::<f64>()).sqrt();
-        self.columns.push(Column {
-            cost,
-            scale,
-            entries,
-        });
+        self.columns.push(Column { cost, scale, entries });
         self.basic.push(false);
         self.columns.len() - 1
     }
@@ -108,7 +104,9 @@ impl Simplex {
 
     fn reduced_cost(&self, column: usize) -> f64 {
         let c = &self.columns[column];
-        c.entries.iter().fold(c.cost, |d, &(r, a)| d - self.dual[r as usize] * a)
+        c.entries
+            .iter()
+            .fold(c.cost, |d, &(r, a)| d - self.dual[r as usize] * a)
     }
 
     /// Duals from the basis and the costs as they are now.
@@ -263,7 +261,11 @@ impl Simplex {
         }
         for i in 0..n {
             self.inverse[i * stride..i * stride + n].copy_from_slice(&inverse[i * n..][..n]);
-            self.level[i] = inverse[i * n..][..n].iter().zip(&self.rhs).map(|(v, b)| v * b).sum();
+            self.level[i] = inverse[i * n..][..n]
+                .iter()
+                .zip(&self.rhs)
+                .map(|(v, b)| v * b)
+                .sum();
         }
         self.refresh_duals();
         true
