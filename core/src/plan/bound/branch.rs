@@ -85,8 +85,8 @@ impl<'a> Tree<'a> {
             floor: i64::MIN,
             ranges: Ranges::whole(i),
             centre: guess(i, &self.relaxation.layout, self.relaxation.kinds.len()),
-            mix: 0.5,
-            width: 20_000.0,
+            mix: 0.3,
+            width: 2000.0,
         }
     }
 
