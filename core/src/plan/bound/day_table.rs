@@ -112,10 +112,10 @@ impl DayTable {
                     let Some(next) = self.after(state, step).filter(|_| step.bucket <= bucket) else {
                         continue;
                     };
-                    let stage = if step.movements == 2 { b + 2 } else { b + spans[b] };
-                    if self.cell(stage, next, bucket - step.bucket) + step.cost == value {
+                    let from = if step.movements == 2 { b + 2 } else { b + spans[b] };
+                    if self.cell(from, next, bucket - step.bucket) + step.cost == value {
                         path.push((b, k));
-                        (state, bucket, to) = (next, bucket - step.bucket, stage);
+                        (state, bucket, to) = (next, bucket - step.bucket, from);
                         break;
                     }
                 }

@@ -8,7 +8,9 @@
 
 mod branch;
 mod check;
+mod day_bound;
 mod day_price;
+mod day_search;
 mod day_table;
 mod master;
 mod movement_price;
@@ -23,6 +25,9 @@ use relaxation::points_up;
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
+/// Ticks beyond anything that an instance can cost.
+const UNKNOWN: i64 = 1 << 58;
+
 /// How much work a bound may cost: a count of operations, the same on every machine.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Effort {
@@ -33,7 +38,9 @@ pub struct Effort {
 impl Effort {
     /// About so many milliseconds of one core.
     pub fn of_about_ms(ms: u64) -> Self {
-        Self { work: ms.saturating_mul(1_000_000) }
+        Self {
+            work: ms.saturating_mul(1_000_000),
+        }
     }
 }
 
@@ -74,7 +81,13 @@ pub fn lower_bound(
     effort: Effort,
     control: &mut dyn FnMut(Progress) -> bool,
 ) -> Bound {
-    let mut bound = Bound { points: 0, proved_optimal: false, nodes: 0, evaluations: 0, work: 0 };
+    let mut bound = Bound {
+        points: 0,
+        proved_optimal: false,
+        nodes: 0,
+        evaluations: 0,
+        work: 0,
+    };
     if !check::is_sound(instance) {
         return bound;
     }
@@ -87,23 +100,24 @@ pub fn lower_bound(
     let mut done = i64::MAX;
     let mut age = 0;
     open.insert((i64::MIN, Reverse(0)), tree.root());
-    while let Some((_, mut node)) = open.pop_first() {
-        if points_up(node.floor.max(-(1 << 50))) >= upper || node.floor >= done {
-            open.insert((node.floor, Reverse(age)), node);
+    while let Some(((floor, age_of), mut node)) = open.pop_first() {
+        if floor > i64::MIN && (points_up(floor) >= upper || floor >= done) {
+            open.insert((floor, age_of), node);
             break;
         }
         bound.nodes += 1;
         let others = open.first_key_value().map_or(done, |(k, _)| k.0.min(done));
-        let so_far = bound.points;
         let outcome = tree.process(&mut node, &mut |floor, work| {
+            let least = floor.min(others).max(-UNKNOWN);
             control(Progress {
-                points: so_far.max(points_up(floor.min(others).clamp(-(1 << 50), 1 << 50)).min(upper)),
+                points: points_up(least).min(upper),
                 work,
                 work_max: effort.work,
             })
         });
         match outcome {
-            Outcome::Closed => done = done.min(node.floor),
+            // Nothing in it is better than the incumbent, so it says nothing of what is.
+            Outcome::Closed => {}
             Outcome::Stuck => done = done.min(node.floor),
             Outcome::Paused => {
                 done = done.min(node.floor);
@@ -120,8 +134,8 @@ pub fn lower_bound(
     let least = open.first_key_value().map_or(done, |(k, _)| k.0.min(done));
     bound.evaluations = tree.evaluations;
     bound.work = tree.work();
-    if least > i64::MIN {
-        bound.points = points_up(least.min(1 << 50)).min(upper);
+    if least > i64::MIN && (least < i64::MAX || upper < i64::MAX) {
+        bound.points = points_up(least.min(UNKNOWN)).min(upper);
     }
     bound.proved_optimal = bound.points == upper;
     bound
@@ -129,6 +143,10 @@ pub fn lower_bound(
 
 fn is_feasible(instance: &Instance, week: &Week) -> bool {
     week.days.len() == instance.days.len()
-        && week.days.iter().flatten().all(|s| s.movement < instance.movements.len())
+        && week
+            .days
+            .iter()
+            .flatten()
+            .all(|s| s.movement < instance.movements.len())
         && broken_limits(instance, week).is_empty()
 }
