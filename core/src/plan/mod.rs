@@ -12,6 +12,7 @@ pub mod model;
 pub mod order;
 pub mod prescription;
 pub mod programme;
+pub mod reason;
 pub mod sample;
 pub mod search;
 mod solve;

@@ -1,10 +1,11 @@
 //! The price of a week, term by term: slow, plain, and the judge of every faster scorer.
 
 use super::{HeavyClass, Instance, Side, Week};
-use serde::Serialize;
+use schemars::JsonSchema;
+use serde::{Deserialize, Serialize};
 
 /// A term of the objective. The order is the order in which reasons are told.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
 pub enum Term {
     /// Wanted sessions of a movement that are missing.

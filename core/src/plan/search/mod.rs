@@ -5,11 +5,13 @@
 
 mod anneal;
 mod descend;
+mod feasible;
 mod place;
 mod random;
 mod ranges;
 mod state;
 
+pub use feasible::{Feasible, Requirement, Rules, feasible};
 pub use random::Random;
 pub use ranges::{Range, Ranges};
 

@@ -1,5 +1,6 @@
 //! A week under change: every elementary change keeps the score and the limits up to date.
 
+use super::feasible::Rules;
 use super::ranges::Ranges;
 use crate::plan::model::{HeavyClass, Instance, Side, Slot, Week};
 
@@ -210,6 +211,51 @@ impl<'a> State<'a> {
             && d.trunk <= l.trunk_max
             && 3 * d.third_sets <= d.sets
             && self.exposures_over == 0
+    }
+
+    /// Whether `day` keeps the limits that only tighten as work is added.
+    pub(super) fn keeps_growing(&self, day: usize, rules: Rules) -> bool {
+        let d = &self.days[day];
+        let l = &self.instance.days[day];
+        d.time_s <= l.time_s
+            && d.len as i32 <= l.movements_max
+            && d.pattern_over == 0
+            && d.cap_over == 0
+            && (!rules.axial_three || d.axial_three <= 1)
+            && (!rules.heavy_pair || d.squats == 0 || d.floor_pulls == 0)
+            && d.axial <= l.axial_max
+            && d.fatigue <= l.fatigue_max
+            && d.grip <= l.grip_max
+            && d.single_joint <= l.single_joint_max
+            && d.trunk <= l.trunk_max
+            && self.exposures_over == 0
+    }
+
+    /// Whether `day` keeps the limits on single-joint work that other work loosens.
+    pub(super) fn keeps_ratios(&self, day: usize, rules: Rules) -> bool {
+        let d = &self.days[day];
+        (!rules.over_compounds || d.single_joint <= d.compound)
+            && (!rules.third || 3 * d.third_sets <= d.sets)
+    }
+
+    /// Whether the seconds and lines left on `day` could bring its single-joint work into balance at all.
+    pub(super) fn could_balance(&self, day: usize, rules: Rules) -> bool {
+        let d = &self.days[day];
+        let l = &self.instance.days[day];
+        let compounds = if rules.over_compounds { (d.single_joint - d.compound).max(0) } else { 0 };
+        let sets = if rules.third { (3 * d.third_sets - d.sets).max(0) } else { 0 };
+        // A set in turn saves at most one pair's seconds.
+        let least = |of: &dyn Fn(&Packed) -> i32| self.packed.iter().map(of).min().unwrap_or(0).max(0);
+        let set_s = least(&|q| q.set_s - self.instance.prices.pair_saves_s);
+        let left = i64::from(l.time_s) - i64::from(d.time_s);
+        d.len as i32 + compounds <= l.movements_max && i64::from(set_s) * i64::from(sets) <= left
+    }
+
+    /// Whether two days have equal limits.
+    pub(super) fn alike(&self, a: usize, b: usize) -> bool {
+        use crate::plan::model::Day;
+        let limits = |d: &Day| Day { weekday: 0, warm_up_s: 0, movements_wanted: 0, ..d.clone() };
+        limits(&self.instance.days[a]) == limits(&self.instance.days[b])
     }
 
     /// Lines of a day.
