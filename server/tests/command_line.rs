@@ -39,7 +39,16 @@ fn without_a_command_it_shows_the_main_job() {
     let out = plinth(&[]);
     let shown = text(&out.stdout);
     assert!(out.status.success());
-    for part in ["Wednesday", "Barbell back squat", "weekly sets", "shared", "deload", "disc moves", "invented", "licensed care"] {
+    for part in [
+        "Wednesday",
+        "Barbell back squat",
+        "weekly sets",
+        "shared",
+        "deload",
+        "disc moves",
+        "invented",
+        "licensed care",
+    ] {
         assert!(shown.contains(part), "{part} is not shown:\n{shown}");
     }
     for line in shown.lines() {
@@ -104,7 +113,11 @@ fn bad_briefs_are_refused_with_field_and_remedy() {
     refused(&changed("minutes", "-5"), "minutes", "give a value of the kind named");
     refused(&changed("days", "400"), "days", "give 1 to 6");
     refused(&changed("carrying", "[\"back_squat\"]"), "carrying[0]", "barbell_back_squat");
-    refused(&EXAMPLE.replace("\"minutes\": 60", "\"minutes\": NaN").into_bytes(), "minutes", "NaN is not a number");
+    refused(
+        &EXAMPLE.replace("\"minutes\": 60", "\"minutes\": NaN").into_bytes(),
+        "minutes",
+        "NaN is not a number",
+    );
     refused(&EXAMPLE.replace("\"minutes\": 60", "\"minutes\": 1e999").into_bytes(), "minutes", "write JSON");
     let huge = format!("{{\"title\": \"{}\"}}", "x".repeat(10 * 1024 * 1024));
     refused(huge.as_bytes(), "more than", "give a smaller file");
@@ -127,11 +140,14 @@ fn an_unknown_command_or_option_is_refused() {
 fn the_catalogue_lists_filters_and_shows() {
     let all = json(&plinth(&["catalogue", "--json"]));
     assert!(all.as_array().expect("a list").len() >= 110);
-    let pulls = json(&plinth(&["catalogue", "--pattern", "vertical_pull", "--with", "pull_up_bar", "--json"]));
+    let pulls =
+        json(&plinth(&["catalogue", "--pattern", "vertical_pull", "--with", "pull_up_bar", "--json"]));
     let ids: Vec<&str> = pulls.as_array().expect("a list").iter().filter_map(|m| m["id"].as_str()).collect();
     assert!(ids.contains(&"pull_up") && !ids.contains(&"wide_grip_pulldown"), "{ids:?}");
     let page = text(&plinth(&["catalogue", "barbell_bench_press"]).stdout);
-    for part in ["Caution", "Bail-out", "Set-up", "Cue", "Fault", "Breathing", "Chest", "training alone", "Lanza"] {
+    for part in
+        ["Caution", "Bail-out", "Set-up", "Cue", "Fault", "Breathing", "Chest", "training alone", "Lanza"]
+    {
         assert!(page.contains(part), "{part}:\n{page}");
     }
     let out = plinth(&["catalogue", "bench_press"]);
@@ -145,7 +161,8 @@ fn loads_are_estimated_made_and_routed() {
     let estimate = json(&plinth(&["load", "estimate", "100 kg", "10", "--json"]));
     // Epley and Brzycki (in 36ths) meet at ten repetitions: 133.33 kg.
     let each = estimate["each"].as_array().expect("a list");
-    let of = |id: &str| each.iter().find(|e| e["equation"] == id).map(|e| e["mass"].to_string()).expect("there");
+    let of =
+        |id: &str| each.iter().find(|e| e["equation"] == id).map(|e| e["mass"].to_string()).expect("there");
     assert!(of("brzycki").contains("133.3") && of("epley").contains("133.3"), "{each:?}");
     let shown = text(&plinth(&["load", "ramp", "81 kg"]).stdout);
     assert!(shown.contains("wanted 81 kg, made 80 kg"), "{shown}");

@@ -15,25 +15,13 @@ fn the_bound_never_exceeds_the_best_of_all_weeks() {
         let (best, week) = best_of_all(&instance);
         let go = &mut |_| true;
         let blind = lower_bound(&instance, None, Effort::of_about_ms(20), go);
-        assert!(
-            blind.points <= best,
-            "seed {seed}: bound {} above the best week {best}",
-            blind.points
-        );
+        assert!(blind.points <= best, "seed {seed}: bound {} above the best week {best}", blind.points);
         let knowing = lower_bound(&instance, Some(&week), Effort::of_about_ms(50), go);
-        assert!(
-            knowing.points <= best,
-            "seed {seed}: bound {} above the best week {best}",
-            knowing.points
-        );
+        assert!(knowing.points <= best, "seed {seed}: bound {} above the best week {best}", knowing.points);
         assert_eq!(knowing.proved_optimal, knowing.points == best);
         proved += usize::from(knowing.proved_optimal);
         let poor = lower_bound(&instance, Some(&Week::empty(days)), Effort::of_about_ms(50), go);
-        assert!(
-            poor.points <= best,
-            "seed {seed}: with a poor incumbent {} above {best}",
-            poor.points
-        );
+        assert!(poor.points <= best, "seed {seed}: with a poor incumbent {} above {best}", poor.points);
         assert!(!poor.proved_optimal || best == score(&instance, &Week::empty(days)).total());
     }
     assert!(proved > 300, "only {proved} of 600 tiny weeks were proved");
@@ -47,11 +35,7 @@ fn the_bound_never_exceeds_a_week_that_a_search_found() {
         let (good, week) = search(&instance, seed, 40_000);
         for incumbent in [None, Some(&week)] {
             let bound = lower_bound(&instance, incumbent, Effort::of_about_ms(150), &mut |_| true);
-            assert!(
-                bound.points <= good.min(poor),
-                "seed {seed}: {} above {good}",
-                bound.points
-            );
+            assert!(bound.points <= good.min(poor), "seed {seed}: {} above {good}", bound.points);
         }
     }
 }
@@ -81,10 +65,7 @@ fn a_cancelled_bound_is_still_one_and_progress_rises() {
             });
             assert!(bound.points <= best, "seed {seed}, {calls} calls");
             assert!(seen.len() <= calls);
-            assert!(
-                seen.windows(2)
-                    .all(|p| p[0].work <= p[1].work && p[0].points <= p[1].points)
-            );
+            assert!(seen.windows(2).all(|p| p[0].work <= p[1].work && p[0].points <= p[1].points));
             assert!(seen.iter().all(|p| p.points <= best));
         }
     }
@@ -115,10 +96,7 @@ fn nothing_malformed_is_bounded_and_nothing_panics() {
         assert!(!bound.proved_optimal);
     }
     let mut wrong = Week::empty(sound.days.len());
-    wrong.days[0].push(Slot {
-        movement: 10_000,
-        sets: 3,
-    });
+    wrong.days[0].push(Slot { movement: 10_000, sets: 3 });
     for week in [wrong, Week::default()] {
         let bound = lower_bound(&sound, Some(&week), Effort::of_about_ms(5), &mut |_| true);
         assert!(!bound.proved_optimal, "an incumbent that breaks a limit is none");
@@ -128,14 +106,7 @@ fn nothing_malformed_is_bounded_and_nothing_panics() {
     let empty = score(&bare, &Week::empty(bare.days.len())).total();
     let bound = lower_bound(&bare, None, Effort::of_about_ms(5), &mut |_| true);
     assert!(bound.points <= empty);
-    let known = lower_bound(
-        &bare,
-        Some(&Week::empty(bare.days.len())),
-        Effort::of_about_ms(5),
-        &mut |_| true,
-    );
-    assert!(
-        known.proved_optimal,
-        "with no movements the empty week is the best: {known:?} of {empty}"
-    );
+    let known =
+        lower_bound(&bare, Some(&Week::empty(bare.days.len())), Effort::of_about_ms(5), &mut |_| true);
+    assert!(known.proved_optimal, "with no movements the empty week is the best: {known:?} of {empty}");
 }

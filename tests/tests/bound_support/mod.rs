@@ -100,13 +100,7 @@ fn kinds() -> Vec<Kind> {
     };
     use PairClass::{Legs, Pull, Push};
     vec![
-        compound(
-            0,
-            Legs,
-            Side::None,
-            &[QUADS, GLUTES],
-            &[ADDUCTORS, ERECTORS, HAMS],
-        ),
+        compound(0, Legs, Side::None, &[QUADS, GLUTES], &[ADDUCTORS, ERECTORS, HAMS]),
         compound(0, Legs, Side::None, &[QUADS, GLUTES], &[ADDUCTORS, HAMS]),
         compound(1, Legs, Side::None, &[HAMS, GLUTES], &[ERECTORS, FOREARMS, TRAPS]),
         compound(1, Legs, Side::None, &[GLUTES], &[HAMS, QUADS]),
@@ -152,11 +146,7 @@ pub(crate) fn lifelike(seed: u64) -> Instance {
                 dice.between(0, 1)
             };
             let heavy = tier == 0;
-            let reps_s = if kind.trunk {
-                35
-            } else {
-                dice.pick(&[25, 35, 35, 70])
-            };
+            let reps_s = if kind.trunk { 35 } else { dice.pick(&[25, 35, 35, 70]) };
             let rest = match tier {
                 0 => dice.pick(&[150, 180, 120]),
                 1 => dice.pick(&[150, 120, 90]),
@@ -170,11 +160,8 @@ pub(crate) fn lifelike(seed: u64) -> Instance {
             } else {
                 1
             };
-            let mut trains: Vec<Share> = kind
-                .direct
-                .iter()
-                .map(|&muscle| Share { muscle, half_sets: 2 })
-                .collect();
+            let mut trains: Vec<Share> =
+                kind.direct.iter().map(|&muscle| Share { muscle, half_sets: 2 }).collect();
             for &muscle in kind.indirect {
                 if !dice.one_in(4) {
                     trains.push(Share { muscle, half_sets: 1 });
@@ -202,17 +189,9 @@ pub(crate) fn lifelike(seed: u64) -> Instance {
                 counts_to_third: !kind.compound && !kind.trunk && !dice.one_in(8),
                 compound: kind.compound,
                 trunk: kind.trunk,
-                axial: if p == 0 || p == 2 {
-                    dice.between(1, 3)
-                } else {
-                    i32::from(p == 7)
-                },
+                axial: if p == 0 || p == 2 { dice.between(1, 3) } else { i32::from(p == 7) },
                 fatigue,
-                grip: if kind.side == Side::Pull || p == 2 {
-                    dice.between(1, 3)
-                } else {
-                    0
-                },
+                grip: if kind.side == Side::Pull || p == 2 { dice.between(1, 3) } else { 0 },
                 heavy: match (p, heavy && strength) {
                     (0, true) => HeavyClass::Squat,
                     (2, true) if k == 0 => HeavyClass::FloorPull,
@@ -221,12 +200,7 @@ pub(crate) fn lifelike(seed: u64) -> Instance {
                 pair_class: if tier == 0 { PairClass::None } else { kind.class },
                 side: kind.side,
                 carrying,
-                set_price: 30 * fatigue
-                    + if dice.one_in(6) {
-                        dice.pick(&[450, 900, 1200])
-                    } else {
-                        0
-                    },
+                set_price: 30 * fatigue + if dice.one_in(6) { dice.pick(&[450, 900, 1200]) } else { 0 },
                 session_price: dice.pick(&[0, 0, 0, 150, 300, 450, 900, 1800, 2700]),
                 use_price: 0,
                 exposures_max: if fatigue >= 5 { 2 } else { 3 },
@@ -279,15 +253,8 @@ pub(crate) fn lifelike(seed: u64) -> Instance {
         55..=75 => (6, 2),
         _ => (7, 3),
     };
-    let layouts: [&[i32]; 7] = [
-        &[],
-        &[0],
-        &[0, 3],
-        &[0, 2, 4],
-        &[0, 1, 3, 4],
-        &[0, 1, 2, 4, 5],
-        &[0, 1, 2, 3, 4, 5],
-    ];
+    let layouts: [&[i32]; 7] =
+        [&[], &[0], &[0, 3], &[0, 2, 4], &[0, 1, 3, 4], &[0, 1, 2, 4, 5], &[0, 1, 2, 3, 4, 5]];
     let other = dice.one_in(5);
     let weekdays = layouts[days as usize];
     Instance {
@@ -314,10 +281,7 @@ pub(crate) fn lifelike(seed: u64) -> Instance {
             .windows(2)
             .enumerate()
             .filter(|(_, w)| w[1] - w[0] == 1)
-            .map(|(first, _)| Near {
-                first,
-                second: first + 1,
-            })
+            .map(|(first, _)| Near { first, second: first + 1 })
             .collect(),
         muscles,
         patterns: (0..kinds.len())
@@ -327,10 +291,7 @@ pub(crate) fn lifelike(seed: u64) -> Instance {
             })
             .collect(),
         groups: (0..6)
-            .map(|g| Group {
-                id: format!("b{g}"),
-                exposures_wanted: if days >= 3 { 2 } else { 1 },
-            })
+            .map(|g| Group { id: format!("b{g}"), exposures_wanted: if days >= 3 { 2 } else { 1 } })
             .collect(),
         movements,
         prices: Prices {
@@ -367,10 +328,7 @@ pub(crate) fn tiny(seed: u64, days: usize, most: usize) -> Instance {
             let mut trains = Vec::new();
             for muscle in 0..muscles {
                 if dice.one_in(2) {
-                    trains.push(Share {
-                        muscle,
-                        half_sets: dice.between(1, 2),
-                    });
+                    trains.push(Share { muscle, half_sets: dice.between(1, 2) });
                 }
             }
             Movement {
@@ -416,16 +374,8 @@ pub(crate) fn tiny(seed: u64, days: usize, most: usize) -> Instance {
     let day = |dice: &mut Dice, weekday: i32| Day {
         weekday,
         warm_up_s: dice.between(0, 300),
-        time_s: if roomy {
-            dice.between(1800, 4000)
-        } else {
-            dice.between(200, 2400)
-        },
-        movements_max: if roomy {
-            dice.between(3, 6)
-        } else {
-            dice.between(1, 4)
-        },
+        time_s: if roomy { dice.between(1800, 4000) } else { dice.between(200, 2400) },
+        movements_max: if roomy { dice.between(3, 6) } else { dice.between(1, 4) },
         movements_wanted: dice.between(0, 3),
         single_joint_max: dice.between(i32::from(roomy), 2),
         trunk_max: dice.between(0, 2),
@@ -436,25 +386,14 @@ pub(crate) fn tiny(seed: u64, days: usize, most: usize) -> Instance {
     let first = day(&mut dice, 0);
     let all: Vec<Day> = (0..days)
         .map(|d| {
-            if dice.one_in(2) {
-                day(&mut dice, d as i32)
-            } else {
-                Day {
-                    weekday: d as i32,
-                    ..first.clone()
-                }
-            }
+            if dice.one_in(2) { day(&mut dice, d as i32) } else { Day { weekday: d as i32, ..first.clone() } }
         })
         .collect();
     Instance {
         format: "plinth.instance/1".to_owned(),
         catalogue_version: "test".to_owned(),
         weights_version: "test".to_owned(),
-        near: if days > 1 && dice.one_in(2) {
-            vec![Near { first: 0, second: 1 }]
-        } else {
-            Vec::new()
-        },
+        near: if days > 1 && dice.one_in(2) { vec![Near { first: 0, second: 1 }] } else { Vec::new() },
         days: all,
         muscles: (0..muscles)
             .map(|g| {
@@ -475,16 +414,10 @@ pub(crate) fn tiny(seed: u64, days: usize, most: usize) -> Instance {
             })
             .collect(),
         patterns: (0..patterns)
-            .map(|p| Pattern {
-                id: format!("p{p}"),
-                per_session_max: dice.between(i32::from(roomy), 3),
-            })
+            .map(|p| Pattern { id: format!("p{p}"), per_session_max: dice.between(i32::from(roomy), 3) })
             .collect(),
         groups: (0..groups)
-            .map(|g| Group {
-                id: format!("b{g}"),
-                exposures_wanted: dice.between(0, 3),
-            })
+            .map(|g| Group { id: format!("b{g}"), exposures_wanted: dice.between(0, 3) })
             .collect(),
         movements,
         prices: Prices {
@@ -538,13 +471,7 @@ pub(crate) fn best_of_all(instance: &Instance) -> (i64, Week) {
     let mut best = (i64::MAX, Week::empty(instance.days.len()));
     let mut at = vec![0; per_day.len()];
     loop {
-        let week = Week {
-            days: at
-                .iter()
-                .zip(&per_day)
-                .map(|(&k, days)| days[k].clone())
-                .collect(),
-        };
+        let week = Week { days: at.iter().zip(&per_day).map(|(&k, days)| days[k].clone()).collect() };
         if broken_limits(instance, &week).is_empty() {
             let points = score(instance, &week).total();
             if points < best.0 {
@@ -593,10 +520,7 @@ pub(crate) fn search(instance: &Instance, seed: u64, steps: u32) -> (i64, Week) 
                 }
                 2 if !lines.is_empty() => {
                     let k = dice.below(lines.len());
-                    lines[k] = Slot {
-                        movement: m,
-                        sets: dice.between(range.sets_min, range.sets_max),
-                    };
+                    lines[k] = Slot { movement: m, sets: dice.between(range.sets_min, range.sets_max) };
                 }
                 3 if !lines.is_empty() => {
                     let k = dice.below(lines.len());
@@ -604,10 +528,7 @@ pub(crate) fn search(instance: &Instance, seed: u64, steps: u32) -> (i64, Week) 
                     let other = dice.below(instance.days.len());
                     next.days[other].push(slot);
                 }
-                _ => lines.push(Slot {
-                    movement: m,
-                    sets: dice.between(range.sets_min, range.sets_max),
-                }),
+                _ => lines.push(Slot { movement: m, sets: dice.between(range.sets_min, range.sets_max) }),
             }
         }
         if !broken_limits(instance, &next).is_empty() {

@@ -64,13 +64,7 @@ impl<'a> Tree<'a> {
                 }
             }
         }
-        Self {
-            relaxation,
-            master,
-            upper,
-            evaluations: 0,
-            work_max,
-        }
+        Self { relaxation, master, upper, evaluations: 0, work_max }
     }
 
     pub(super) fn work(&self) -> u64 {
@@ -92,11 +86,7 @@ impl<'a> Tree<'a> {
 
     /// Tightens a node's bound, then says how to go on. `control` is asked before each evaluation.
     pub(super) fn process(&mut self, node: &mut Node, control: &mut dyn FnMut(i64, u64) -> bool) -> Outcome {
-        let rounds = if node.floor == i64::MIN {
-            ROUNDS_ROOT
-        } else {
-            ROUNDS_CHILD
-        };
+        let rounds = if node.floor == i64::MIN { ROUNDS_ROOT } else { ROUNDS_CHILD };
         let instance = self.relaxation.instance;
         if !node.ranges.propagate(instance) {
             return Outcome::Closed;
@@ -131,12 +121,8 @@ impl<'a> Tree<'a> {
             }
             let mut duals = node.centre.clone();
             self.master.duals(&self.relaxation, &mut duals);
-            let point: Vec<f64> = node
-                .centre
-                .iter()
-                .zip(&duals)
-                .map(|(c, d)| c + node.mix * (d - c))
-                .collect();
+            let point: Vec<f64> =
+                node.centre.iter().zip(&duals).map(|(c, d)| c + node.mix * (d - c)).collect();
             let evaluation = self.evaluate(&point, node, pricing_nodes);
             round += 1;
             if evaluation.floor > node.floor {
@@ -186,20 +172,13 @@ impl<'a> Tree<'a> {
 
     fn evaluate(&mut self, point: &[f64], node: &Node, pricing_nodes: u64) -> Evaluation {
         self.evaluations += 1;
-        let at = self
-            .relaxation
-            .multipliers(point, &self.master.active, &node.ranges);
-        let hints: Vec<Vec<&[Slot]>> = self
-            .master
-            .pool
-            .iter()
-            .map(|days| days.iter().map(Vec::as_slice).collect())
-            .collect();
+        let at = self.relaxation.multipliers(point, &self.master.active, &node.ranges);
+        let hints: Vec<Vec<&[Slot]>> =
+            self.master.pool.iter().map(|days| days.iter().map(Vec::as_slice).collect()).collect();
         let days = self.relaxation.instance.days.len() as i64;
         let gap = (SCALE * self.upper.min(1 << 40)).saturating_sub(node.floor.max(-(1 << 60)));
         let slack = (gap / (50 * days)).clamp(0, SCALE * 200);
-        self.relaxation
-            .evaluate(at, &node.ranges, &hints, slack, pricing_nodes)
+        self.relaxation.evaluate(at, &node.ranges, &hints, slack, pricing_nodes)
     }
 
     /// Takes from the ranges what cannot be part of a better week. True when something changed.
@@ -250,10 +229,7 @@ impl<'a> Tree<'a> {
                 any |= self.master.add_day(&self.relaxation, kind, &lines);
             }
         }
-        let at = self
-            .relaxation
-            .layout
-            .round(instance, &self.relaxation.kinds, duals);
+        let at = self.relaxation.layout.round(instance, &self.relaxation.kinds, duals);
         let layout = self.relaxation.layout;
         for m in 0..instance.movements.len() {
             if !self.master.active[m] || node.ranges.sessions[m].1 == 0 {
@@ -316,19 +292,13 @@ impl<'a> Tree<'a> {
         for (g, &(low, high)) in node.ranges.hits.iter().enumerate() {
             if low < high && i.muscles[g].days_wanted > 0 {
                 let at = (blend.hits[g].floor() as i32).clamp(low, high - 1);
-                offer(
-                    far(blend.hits[g]) * 0.3 * f64::from(i.prices.day_missing),
-                    Branch::Hits(g, at),
-                );
+                offer(far(blend.hits[g]) * 0.3 * f64::from(i.prices.day_missing), Branch::Hits(g, at));
             }
         }
         for (k, &(low, high)) in node.ranges.groups.iter().enumerate() {
             if low < high {
                 let at = (blend.groups[k].floor() as i32).clamp(low, high - 1);
-                offer(
-                    far(blend.groups[k]) * 0.2 * f64::from(i.prices.group_missing),
-                    Branch::Groups(k, at),
-                );
+                offer(far(blend.groups[k]) * 0.2 * f64::from(i.prices.group_missing), Branch::Groups(k, at));
             }
         }
         if best.0 <= 0.0 {
@@ -344,13 +314,7 @@ impl<'a> Tree<'a> {
                 Branch::Groups(k, at) => (&mut ranges.groups[k], at),
             };
             *range = if high { (at + 1, range.1) } else { (range.0, at) };
-            Node {
-                floor: node.floor,
-                ranges,
-                centre: node.centre.clone(),
-                mix: 0.6,
-                width: 500.0,
-            }
+            Node { floor: node.floor, ranges, centre: node.centre.clone(), mix: 0.6, width: 500.0 }
         };
         Some((child(false), child(true)))
     }

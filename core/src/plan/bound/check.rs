@@ -17,25 +17,16 @@ pub(super) fn is_sound(instance: &Instance) -> bool {
     let days = !i.days.is_empty()
         && i.days.len() <= 14
         && i.days.iter().all(|d| {
-            [d.time_s, d.axial_max, d.fatigue_max, d.grip_max]
-                .into_iter()
-                .all(count)
+            [d.time_s, d.axial_max, d.fatigue_max, d.grip_max].into_iter().all(count)
                 && (0..=30).contains(&d.movements_max)
                 && (0..=100).contains(&d.movements_wanted)
                 && (0..=30).contains(&d.single_joint_max)
                 && (0..=30).contains(&d.trunk_max)
         });
-    let near = i
-        .near
-        .iter()
-        .all(|n| n.first < n.second && n.second < i.days.len());
+    let near = i.near.iter().all(|n| n.first < n.second && n.second < i.days.len());
     let muscles = i.muscles.iter().all(|m| {
-        [m.minimum, m.target, m.maximum, m.session_cap]
-            .into_iter()
-            .all(count)
-            && [m.below_minimum, m.below_target, m.above_maximum]
-                .into_iter()
-                .all(price)
+        [m.minimum, m.target, m.maximum, m.session_cap].into_iter().all(count)
+            && [m.below_minimum, m.below_target, m.above_maximum].into_iter().all(price)
             && (0..=100).contains(&m.days_wanted)
             && (-COUNT_MAX..=COUNT_MAX).contains(&m.day_threshold)
     });
@@ -54,12 +45,8 @@ pub(super) fn is_sound(instance: &Instance) -> bool {
             && (m.sets_min..=100).contains(&m.sets_max)
             && m.pattern < i.patterns.len()
             && m.group.is_none_or(|g| g < i.groups.len())
-            && [m.axial, m.fatigue, m.grip]
-                .into_iter()
-                .all(|x| (0..=1000).contains(&x))
-            && [m.set_price, m.session_price, m.use_price]
-                .into_iter()
-                .all(signed)
+            && [m.axial, m.fatigue, m.grip].into_iter().all(|x| (0..=1000).contains(&x))
+            && [m.set_price, m.session_price, m.use_price].into_iter().all(signed)
             && price(m.exposure_price)
             && count(m.exposures_wanted)
             && count(m.exposures_max)

@@ -67,21 +67,11 @@ impl DayPricer<'_> {
         let mut all = std::mem::take(&mut self.choices);
         for choice in all.iter_mut().flatten() {
             let m = &i.movements[choice.movement];
-            choice.pairs = m
-                .pair_class
-                .slot()
-                .map_or(0, |c| part[c] * i64::from(choice.sets));
+            choice.pairs = m.pair_class.slot().map_or(0, |c| part[c] * i64::from(choice.sets));
             choice.time = (PARTS * choice.sets_s - saves * choice.pairs).max(0);
-            choice.plain_pairs = m
-                .pair_class
-                .slot()
-                .map_or(0, |_| PARTS / 2 * i64::from(choice.sets));
+            choice.plain_pairs = m.pair_class.slot().map_or(0, |_| PARTS / 2 * i64::from(choice.sets));
             choice.plain_time = (PARTS * choice.sets_s - saves * choice.plain_pairs).max(0);
-            let fixed = self
-                .limit_price
-                .iter()
-                .zip(choice.uses)
-                .map(|(price, uses)| price * i64::from(uses));
+            let fixed = self.limit_price.iter().zip(choice.uses).map(|(price, uses)| price * i64::from(uses));
             choice.limits = fixed.sum();
             let mut hope = 0;
             for t in &m.trains {
@@ -124,12 +114,7 @@ impl DayPricer<'_> {
                 return (least, cells);
             }
             if best.as_ref().is_none_or(|b| least > b.0) {
-                best = Some((
-                    least,
-                    self.share.clone(),
-                    self.limit_price.clone(),
-                    self.pair_ways,
-                ));
+                best = Some((least, self.share.clone(), self.limit_price.clone(), self.pair_ways));
             }
             if round + 1 < rounds {
                 self.step(least, round);
@@ -147,10 +132,7 @@ impl DayPricer<'_> {
         let path = self.table.cheapest(&self.steps, &self.spans);
         let placed = path.iter().flat_map(|&(b, k)| {
             let step = &self.steps[b][k];
-            [Some(step.choice), step.second]
-                .into_iter()
-                .flatten()
-                .map(move |c| (b, c))
+            [Some(step.choice), step.second].into_iter().flatten().map(move |c| (b, c))
         });
         for (b, c) in placed {
             let choice = &self.choices[b][c];
@@ -223,11 +205,7 @@ impl DayPricer<'_> {
             singles: usize::from(i.movements[c.movement].single_joint),
             carrying: i.movements[c.movement].carrying,
             gain: if plain { self.gain(c) } else { 0 },
-            bucket: if plain {
-                self.plain.bucket(c.plain_time)
-            } else {
-                self.table.bucket(c.time)
-            },
+            bucket: if plain { self.plain.bucket(c.plain_time) } else { self.table.bucket(c.time) },
             cost: if plain {
                 let followed = self.followed.map_or(0, |g| self.hope(g, self.gain(c) as i32));
                 c.hopeful - c.limits + followed + parts_up(self.pair * c.pairs)
@@ -255,17 +233,13 @@ impl DayPricer<'_> {
             // Two different movements together, so that the bound does not place the best one twice.
             let mut by_movement: BTreeMap<usize, Vec<Step>> = BTreeMap::new();
             for step in &ones {
-                by_movement
-                    .entry(choices[step.choice].movement)
-                    .or_default()
-                    .push(*step);
+                by_movement.entry(choices[step.choice].movement).or_default().push(*step);
             }
             let by_movement: Vec<Vec<Step>> = by_movement.into_values().map(undominated).collect();
             let mut steps = ones;
             for (k, first) in by_movement.iter().enumerate() {
-                for (a, b) in first
-                    .iter()
-                    .flat_map(|a| by_movement[..k].iter().flatten().map(move |b| (a, b)))
+                for (a, b) in
+                    first.iter().flat_map(|a| by_movement[..k].iter().flatten().map(move |b| (a, b)))
                 {
                     steps.push(Step {
                         movements: 2,
@@ -292,11 +266,7 @@ impl DayPricer<'_> {
             }
             let lacking = (day.movements_wanted - movements as i32).max(0);
             let few = i64::from(i.prices.few_movements) * i64::from(lacking);
-            let carries = if carrying {
-                0
-            } else {
-                i64::from(i.prices.no_carrying)
-            };
+            let carries = if carrying { 0 } else { i64::from(i.prices.no_carrying) };
             SCALE * (few + carries) - if full { reward } else { 0 }
         })
     }
@@ -312,9 +282,7 @@ impl DayPricer<'_> {
             used.limits - self.granted - parts_up(self.pair * used.pairs) + cell(&self.table, 0, used.time);
         if self.has_plain {
             // The muscle followed earns in the table what it earns in truth, so its hopes are taken back.
-            let hopes = self
-                .followed
-                .map_or(0, |g| self.hope(g, used.followed) + self.hit[g] - self.part[g]);
+            let hopes = self.followed.map_or(0, |g| self.hope(g, used.followed) + self.hit[g] - self.part[g]);
             let plain = hopes - parts_up(self.pair * used.plain_pairs)
                 + cell(&self.plain, used.followed, used.plain_time);
             rest = rest.max(plain);
@@ -332,12 +300,8 @@ impl DayPricer<'_> {
     /// The muscle whose reward the table's best completion hopes for most beyond what it earns.
     pub(super) fn most_hoped(&self) -> Option<usize> {
         let mut half_sets = vec![0; self.instance.muscles.len()];
-        let mut hopes: Vec<i64> = self
-            .hit
-            .iter()
-            .zip(&self.part)
-            .map(|(hit, part)| hit.max(&0) - part)
-            .collect();
+        let mut hopes: Vec<i64> =
+            self.hit.iter().zip(&self.part).map(|(hit, part)| hit.max(&0) - part).collect();
         for (b, k) in self.table.cheapest(&self.steps, &self.spans) {
             let step = &self.steps[b][k];
             for c in [Some(step.choice), step.second].into_iter().flatten() {
@@ -370,16 +334,11 @@ pub(super) fn available(instance: &Instance, day: &Day) -> Vec<i32> {
     // of a kind fit into a session, so many.
     let most = |heavy: HeavyClass| -> i32 {
         let of = |p: usize| {
-            let of_pattern = instance
-                .movements
-                .iter()
-                .filter(|m| m.pattern == p && m.heavy == heavy);
+            let of_pattern = instance.movements.iter().filter(|m| m.pattern == p && m.heavy == heavy);
             of_pattern.count() as i32
         };
         let patterns = instance.patterns.iter().enumerate();
-        patterns
-            .map(|(p, pattern)| of(p).min(pattern.per_session_max))
-            .sum()
+        patterns.map(|(p, pattern)| of(p).min(pattern.per_session_max)).sum()
     };
     let heavy = most(HeavyClass::Squat).max(most(HeavyClass::FloorPull));
     let mut out = vec![0, 0, day.axial_max, day.fatigue_max, day.grip_max, 1, heavy];

@@ -161,13 +161,9 @@ impl<'a> DayPricer<'a> {
         let mut blocks = Vec::new();
         let mut trunk = Vec::new();
         for (p, pattern) in instance.patterns.iter().enumerate() {
-            let members: Vec<usize> = (0..instance.movements.len())
-                .filter(|&m| instance.movements[m].pattern == p)
-                .collect();
-            let copies = pattern
-                .per_session_max
-                .min(members.len() as i32)
-                .min(day.movements_max);
+            let members: Vec<usize> =
+                (0..instance.movements.len()).filter(|&m| instance.movements[m].pattern == p).collect();
+            let copies = pattern.per_session_max.min(members.len() as i32).min(day.movements_max);
             if copies <= 0 {
                 continue;
             }
@@ -306,9 +302,7 @@ impl<'a> DayPricer<'a> {
             || self.pair_ways[0] < 1.0
             || self.followed.is_some();
         if least < self.best - self.slack && other {
-            let most = self
-                .followed
-                .map_or(0, |g| self.instance.muscles[g].day_threshold as usize);
+            let most = self.followed.map_or(0, |g| self.instance.muscles[g].day_threshold as usize);
             self.plain.follow(most);
             cells += self.fill_table(true);
             self.has_plain = true;
@@ -336,9 +330,8 @@ impl<'a> DayPricer<'a> {
         let mut listed: Vec<(i64, usize, Vec<Choice>, bool)> = Vec::with_capacity(self.blocks.len());
         for (at, (members, repeats)) in self.blocks.iter().enumerate() {
             if *repeats {
-                let (key, copy, choices) = listed
-                    .last()
-                    .map_or((0, at, Vec::new()), |l| (l.0, l.1, l.2.clone()));
+                let (key, copy, choices) =
+                    listed.last().map_or((0, at, Vec::new()), |l| (l.0, l.1, l.2.clone()));
                 listed.push((key, copy, choices, true));
                 continue;
             }

@@ -79,13 +79,7 @@ impl DayPricer<'_> {
     /// Best first over sets of lines, with a dive to a whole day now and then.
     pub(super) fn explore(&mut self, start: &Used) {
         let bound = self.bound(0, start);
-        let mut tree = vec![Partial {
-            used: *start,
-            bound,
-            block: 0,
-            parent: 0,
-            line: None,
-        }];
+        let mut tree = vec![Partial { used: *start, bound, block: 0, parent: 0, line: None }];
         let mut open = BinaryHeap::from([Reverse((bound, 0))]);
         let mut pops = 0u32;
         while let Some(Reverse((bound, at))) = open.pop() {
@@ -121,9 +115,7 @@ impl DayPricer<'_> {
     /// Finishes a node as a whole day, and adds its children to the tree. Returns the most hopeful.
     fn expand(&mut self, tree: &mut Vec<Partial>, at: usize, bound: i64) -> Option<usize> {
         self.gather(tree, at);
-        let Partial {
-            used, block, line, ..
-        } = tree[at];
+        let Partial { used, block, line, .. } = tree[at];
         self.finish(&used);
         let mut evaluated = 1;
         let mut best: Option<(i64, usize)> = None;
@@ -178,10 +170,7 @@ impl DayPricer<'_> {
         while let Some((b, k)) = tree[at].line {
             let choice = self.choices[b as usize][k as usize];
             self.train(&choice);
-            self.chosen.push(Slot {
-                movement: choice.movement,
-                sets: choice.sets,
-            });
+            self.chosen.push(Slot { movement: choice.movement, sets: choice.sets });
             at = tree[at].parent as usize;
         }
     }

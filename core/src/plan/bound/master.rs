@@ -55,14 +55,7 @@ impl Link {
     fn add(s: &mut Simplex, at: usize, sign: f64, width: f64) -> Self {
         let (row, over) = s.add_row(0.0, FORBIDDEN);
         let under = s.add_column(FORBIDDEN, vec![(row as u32, -1.0)]);
-        Self {
-            row,
-            over,
-            under,
-            at,
-            sign,
-            width,
-        }
+        Self { row, over, under, at, sign, width }
     }
 }
 
@@ -144,21 +137,9 @@ impl Master {
                 row
             })
         };
-        let minimum = i
-            .muscles
-            .iter()
-            .map(|m| at_least(&mut s, m.minimum, m.below_minimum))
-            .collect();
-        let target = i
-            .muscles
-            .iter()
-            .map(|m| at_least(&mut s, m.target, m.below_target))
-            .collect();
-        let group = i
-            .groups
-            .iter()
-            .map(|g| at_least(&mut s, g.exposures_wanted, p.group_missing))
-            .collect();
+        let minimum = i.muscles.iter().map(|m| at_least(&mut s, m.minimum, m.below_minimum)).collect();
+        let target = i.muscles.iter().map(|m| at_least(&mut s, m.target, m.below_target)).collect();
+        let group = i.groups.iter().map(|g| at_least(&mut s, g.exposures_wanted, p.group_missing)).collect();
         let maximum = i
             .muscles
             .iter()
@@ -193,21 +174,18 @@ impl Master {
             .map(|(muscle, m)| {
                 (m.days_wanted > 0 && p.day_missing > 0).then(|| {
                     let cost = |z: i32| f64::from(p.day_missing) * f64::from((m.days_wanted - z).max(0));
-                    counts(&mut s, l.hit(muscle), whole.hits[muscle].1, &cost, &|days| {
-                        Source::Hits { muscle, days }
+                    counts(&mut s, l.hit(muscle), whole.hits[muscle].1, &cost, &|days| Source::Hits {
+                        muscle,
+                        days,
                     })
                 })
             })
             .collect();
         let count = (0..i.groups.len())
             .map(|group| {
-                counts(
-                    &mut s,
-                    l.count(group),
-                    whole.groups[group].1,
-                    &|_| 0.0,
-                    &|exposures| Source::Exposures { group, exposures },
-                )
+                counts(&mut s, l.count(group), whole.groups[group].1, &|_| 0.0, &|exposures| {
+                    Source::Exposures { group, exposures }
+                })
             })
             .collect();
         Self {
@@ -281,20 +259,8 @@ impl Master {
         let (sessions, sets) = (of_sessions.row, of_sets.row);
         let cost = sessions_cost(instance, movement, 0) as f64;
         let (convex, none) = s.add_row(1.0, cost);
-        self.sources.push((
-            none,
-            cost,
-            Source::Week {
-                movement,
-                sessions: 0,
-                sets: 0,
-            },
-        ));
-        self.movement[movement] = Some(MovementRows {
-            sessions,
-            sets,
-            convex,
-        });
+        self.sources.push((none, cost, Source::Week { movement, sessions: 0, sets: 0 }));
+        self.movement[movement] = Some(MovementRows { sessions, sets, convex });
         self.known_weeks[movement].push((0, 0));
         let m = &instance.movements[movement];
         for n in 1..=sessions_max(instance, movement) {
@@ -339,10 +305,7 @@ impl Master {
         }
         if let Some(g) = m.group {
             if let Some(row) = self.group[g] {
-                entries.push((
-                    row as u32,
-                    f64::from(sessions.min(instance.groups[g].exposures_wanted)),
-                ));
+                entries.push((row as u32, f64::from(sessions.min(instance.groups[g].exposures_wanted))));
             }
             entries.push((self.count[g] as u32, f64::from(sessions)));
         }
@@ -360,24 +323,14 @@ impl Master {
         }
         let cost = sessions_cost(instance, movement, sessions) as f64;
         let column = self.simplex.add_column(cost, entries);
-        self.sources.push((
-            column,
-            cost,
-            Source::Week {
-                movement,
-                sessions,
-                sets,
-            },
-        ));
+        self.sources.push((column, cost, Source::Week { movement, sessions, sets }));
         true
     }
 
     /// The programme's optimum: an upper bound on what the relaxation can reach with the known columns.
     pub(super) fn objective(&self, instance: &Instance) -> f64 {
-        let unused: i64 = (0..self.active.len())
-            .filter(|&m| !self.active[m])
-            .map(|m| sessions_cost(instance, m, 0))
-            .sum();
+        let unused: i64 =
+            (0..self.active.len()).filter(|&m| !self.active[m]).map(|m| sessions_cost(instance, m, 0)).sum();
         self.simplex.objective() + unused as f64
     }
 
@@ -386,19 +339,16 @@ impl Master {
         for &(column, cost, source) in &self.sources {
             let within = |z: i32, range: (i32, i32)| range.0 <= z && z <= range.1;
             let allowed = match source {
-                Source::Day { kind, number } => self.pool[kind][number]
-                    .iter()
-                    .all(|l| ranges.sessions[l.movement].1 > 0),
-                Source::Week {
-                    movement,
-                    sessions,
-                    sets,
-                } => within(sessions, ranges.sessions[movement]) && within(sets, ranges.sets[movement]),
+                Source::Day { kind, number } => {
+                    self.pool[kind][number].iter().all(|l| ranges.sessions[l.movement].1 > 0)
+                }
+                Source::Week { movement, sessions, sets } => {
+                    within(sessions, ranges.sessions[movement]) && within(sets, ranges.sets[movement])
+                }
                 Source::Hits { muscle, days } => within(days, ranges.hits[muscle]),
                 Source::Exposures { group, exposures } => within(exposures, ranges.groups[group]),
             };
-            self.simplex
-                .set_cost(column, if allowed { cost } else { cost + FORBIDDEN });
+            self.simplex.set_cost(column, if allowed { cost } else { cost + FORBIDDEN });
         }
     }
 
@@ -414,9 +364,7 @@ impl Master {
     /// Whether a box stops the linear programme from rising further.
     pub(super) fn is_stopped(&self) -> bool {
         let level = self.simplex.level_of_columns();
-        self.links
-            .iter()
-            .any(|l| level[l.over] > OPEN || level[l.under] > OPEN)
+        self.links.iter().any(|l| level[l.over] > OPEN || level[l.under] > OPEN)
     }
 
     /// The duals as a vector of multipliers. Entries of movements that are not active stay as they are.
@@ -461,11 +409,7 @@ impl Master {
         };
         for (column, level) in self.simplex.levels() {
             match of_column[column] {
-                Some(Source::Week {
-                    movement,
-                    sessions,
-                    sets,
-                }) if sessions > 0 => {
+                Some(Source::Week { movement, sessions, sets }) if sessions > 0 => {
                     out.used[movement] += level;
                     out.sets[movement] += level * f64::from(sets);
                     out.sessions[movement] += level * f64::from(sessions);
@@ -513,12 +457,7 @@ fn seconds(instance: &Instance, lines: &[Slot]) -> i32 {
 fn half_sets(instance: &Instance, lines: &[Slot], muscle: usize) -> i32 {
     lines
         .iter()
-        .flat_map(|l| {
-            instance.movements[l.movement]
-                .trains
-                .iter()
-                .map(move |t| (t, l.sets))
-        })
+        .flat_map(|l| instance.movements[l.movement].trains.iter().map(move |t| (t, l.sets)))
         .filter(|(t, _)| t.muscle == muscle)
         .map(|(t, sets)| t.half_sets * sets)
         .sum()

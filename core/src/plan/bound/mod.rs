@@ -38,9 +38,7 @@ pub struct Effort {
 impl Effort {
     /// About so many milliseconds of one core.
     pub fn of_about_ms(ms: u64) -> Self {
-        Self {
-            work: ms.saturating_mul(1_000_000),
-        }
+        Self { work: ms.saturating_mul(1_000_000) }
     }
 }
 
@@ -81,13 +79,7 @@ pub fn lower_bound(
     effort: Effort,
     control: &mut dyn FnMut(Progress) -> bool,
 ) -> Bound {
-    let mut bound = Bound {
-        points: 0,
-        proved_optimal: false,
-        nodes: 0,
-        evaluations: 0,
-        work: 0,
-    };
+    let mut bound = Bound { points: 0, proved_optimal: false, nodes: 0, evaluations: 0, work: 0 };
     if !check::is_sound(instance) {
         return bound;
     }
@@ -109,11 +101,7 @@ pub fn lower_bound(
         let others = open.first_key_value().map_or(done, |(k, _)| k.0.min(done));
         let outcome = tree.process(&mut node, &mut |floor, work| {
             let least = floor.min(others).max(-UNKNOWN);
-            control(Progress {
-                points: points_up(least).min(upper),
-                work,
-                work_max: effort.work,
-            })
+            control(Progress { points: points_up(least).min(upper), work, work_max: effort.work })
         });
         match outcome {
             // Nothing in it is better than the incumbent, so it says nothing of what is.
@@ -143,10 +131,6 @@ pub fn lower_bound(
 
 fn is_feasible(instance: &Instance, week: &Week) -> bool {
     week.days.len() == instance.days.len()
-        && week
-            .days
-            .iter()
-            .flatten()
-            .all(|s| s.movement < instance.movements.len())
+        && week.days.iter().flatten().all(|s| s.movement < instance.movements.len())
         && broken_limits(instance, week).is_empty()
 }

@@ -22,9 +22,7 @@ pub(super) struct WeekOption {
 
 /// Most sessions that the week holds of `movement`.
 pub(super) fn sessions_max(instance: &Instance, movement: usize) -> i32 {
-    instance.movements[movement]
-        .exposures_max
-        .clamp(0, instance.days.len() as i32)
+    instance.movements[movement].exposures_max.clamp(0, instance.days.len() as i32)
 }
 
 /// Points of a number of sessions: first use and wanted sessions that are missing.
@@ -93,19 +91,12 @@ impl MovementPricer {
         (range.0..=range.1)
             .map(|n| {
                 let fixed = Self::fixed(instance, layout, at, movement, n) - session * i64::from(n);
-                let (low, high) = (
-                    (n * m.sets_min).max(sets_range.0),
-                    (n * m.sets_max).min(sets_range.1),
-                );
+                let (low, high) = ((n * m.sets_min).max(sets_range.0), (n * m.sets_max).min(sets_range.1));
                 let (cost, sets) = (low..=high)
                     .map(|s| (fixed + self.by_sets[s as usize] - set * i64::from(s), s))
                     .min()
                     .unwrap_or((NEVER, 0));
-                WeekOption {
-                    cost,
-                    sessions: n,
-                    sets,
-                }
+                WeekOption { cost, sessions: n, sets }
             })
             .collect()
     }

@@ -114,10 +114,8 @@ impl Layout {
     pub(super) fn round(&self, instance: &Instance, kinds: &[Kind], point: &[f64]) -> Vec<i64> {
         let p = &instance.prices;
         let most = 1e8;
-        let mut out: Vec<i64> = point
-            .iter()
-            .map(|x| (x.clamp(-most, most) * SCALE as f64).round() as i64)
-            .collect();
+        let mut out: Vec<i64> =
+            point.iter().map(|x| (x.clamp(-most, most) * SCALE as f64).round() as i64).collect();
         let mut hold = |at: usize, price: i32| out[at] = out[at].clamp(0, SCALE * i64::from(price));
         for (g, muscle) in instance.muscles.iter().enumerate() {
             hold(self.minimum(g), muscle.below_minimum);

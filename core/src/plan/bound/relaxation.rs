@@ -40,9 +40,7 @@ impl Ranges {
         let days = instance.days.len() as i32;
         let exposures: i32 = instance.days.iter().map(|d| d.movements_max.max(0)).sum();
         Self {
-            sessions: (0..instance.movements.len())
-                .map(|m| (0, sessions_max(instance, m)))
-                .collect(),
+            sessions: (0..instance.movements.len()).map(|m| (0, sessions_max(instance, m))).collect(),
             sets: (0..instance.movements.len())
                 .map(|m| (0, sessions_max(instance, m) * instance.movements[m].sets_max))
                 .collect(),
@@ -66,9 +64,7 @@ impl Ranges {
             let (sessions, sets) = (&mut self.sessions[m], &mut self.sets[m]);
             sets.0 = sets.0.max(sessions.0 * movement.sets_min);
             sets.1 = sets.1.min(sessions.1 * movement.sets_max);
-            sessions.0 = sessions
-                .0
-                .max((sets.0 + movement.sets_max - 1) / movement.sets_max);
+            sessions.0 = sessions.0.max((sets.0 + movement.sets_max - 1) / movement.sets_max);
             sessions.1 = sessions.1.min(sets.1 / movement.sets_min);
             if sets.0 > sets.1 || sessions.0 > sessions.1 {
                 return false;
@@ -123,10 +119,7 @@ pub(super) struct Relaxation<'a> {
 impl<'a> Relaxation<'a> {
     pub(super) fn new(instance: &'a Instance) -> Self {
         let kinds = kinds_of_days(instance);
-        let pricers = kinds
-            .iter()
-            .map(|k| DayPricer::new(instance, &instance.days[k.days[0]]))
-            .collect();
+        let pricers = kinds.iter().map(|k| DayPricer::new(instance, &instance.days[k.days[0]])).collect();
         Self {
             instance,
             layout: Layout::new(instance, kinds.len()),
@@ -180,11 +173,7 @@ impl<'a> Relaxation<'a> {
         for m in 0..i.movements.len() {
             let range = ranges.sessions[m];
             let options = if range.1 == 0 && ranges.sets[m].0 == 0 {
-                vec![WeekOption {
-                    cost: SCALE * sessions_cost(i, m, 0),
-                    sessions: 0,
-                    sets: 0,
-                }]
+                vec![WeekOption { cost: SCALE * sessions_cost(i, m, 0), sessions: 0, sets: 0 }]
             } else {
                 self.weeks.options(i, &l, &at, m, range, ranges.sets[m])
             };
@@ -206,12 +195,7 @@ impl<'a> Relaxation<'a> {
             floor += answer.floor * kind.days.len() as i64;
             days.push(answer);
         }
-        Evaluation {
-            floor,
-            at,
-            weeks,
-            days,
-        }
+        Evaluation { floor, at, weeks, days }
     }
 
     /// What each number of days of a muscle within `range` costs.

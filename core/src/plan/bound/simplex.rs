@@ -104,9 +104,7 @@ impl Simplex {
 
     fn reduced_cost(&self, column: usize) -> f64 {
         let c = &self.columns[column];
-        c.entries
-            .iter()
-            .fold(c.cost, |d, &(r, a)| d - self.dual[r as usize] * a)
+        c.entries.iter().fold(c.cost, |d, &(r, a)| d - self.dual[r as usize] * a)
     }
 
     /// Duals from the basis and the costs as they are now.
@@ -261,11 +259,7 @@ impl Simplex {
         }
         for i in 0..n {
             self.inverse[i * stride..i * stride + n].copy_from_slice(&inverse[i * n..][..n]);
-            self.level[i] = inverse[i * n..][..n]
-                .iter()
-                .zip(&self.rhs)
-                .map(|(v, b)| v * b)
-                .sum();
+            self.level[i] = inverse[i * n..][..n].iter().zip(&self.rhs).map(|(v, b)| v * b).sum();
         }
         self.refresh_duals();
         true
