@@ -1,4 +1,5 @@
 //! The pricer of a day against every day there is.
+#![allow(clippy::expect_used)] // a test may fail so
 
 mod bound_support;
 
@@ -6,17 +7,27 @@ use bound_support::{Dice, all_days, tiny};
 use plinth_core::plan::bound::{DayPricer, DayPrices, SCALE};
 use plinth_core::plan::model::{Instance, Slot, Term, Week, score};
 
-fn prices(instance: &Instance, dice: &mut Dice) -> DayPrices {
+fn drawn(instance: &Instance, dice: &mut Dice) -> DayPrices {
     let n = instance.movements.len();
     let spread = dice.pick(&[50, 500, 2000]);
     DayPrices {
-        session: (0..n).map(|_| i64::from(dice.between(-20 * spread, 12 * spread))).collect(),
-        set: (0..n).map(|_| i64::from(dice.between(-10 * spread, 2 * spread))).collect(),
+        session: (0..n)
+            .map(|_| i64::from(dice.between(-20 * spread, 12 * spread)))
+            .collect(),
+        set: (0..n)
+            .map(|_| i64::from(dice.between(-10 * spread, 2 * spread)))
+            .collect(),
         second: SCALE + i64::from(dice.between(0, 16)),
         hit: instance
             .muscles
             .iter()
-            .map(|_| if dice.one_in(3) { 0 } else { i64::from(dice.between(-9 * spread / 3, 20 * spread)) })
+            .map(|_| {
+                if dice.one_in(3) {
+                    0
+                } else {
+                    i64::from(dice.between(-9 * spread / 3, 20 * spread))
+                }
+            })
             .collect(),
     }
 }
@@ -54,21 +65,24 @@ fn no_day_is_cheaper_than_the_priced_one_and_one_is_as_cheap() {
         let instance = tiny(seed, 1, 7);
         let mut dice = Dice::new(seed + 5);
         let days = all_days(&instance, 0);
-        let mut pricer = DayPricer::new(&instance, &instance.days[0]);
+        let mut tested = DayPricer::new(&instance, &instance.days[0]);
         if seed % 2 == 0 {
-            pricer = pricer.diligent();
+            tested = tested.diligent();
         }
         for round in 0..3 {
-            let prices = prices(&instance, &mut dice);
-            let allowed: Vec<bool> =
-                instance.movements.iter().map(|_| round == 0 || !dice.one_in(5)).collect();
+            let prices = drawn(&instance, &mut dice);
+            let allowed: Vec<bool> = instance
+                .movements
+                .iter()
+                .map(|_| round == 0 || !dice.one_in(5))
+                .collect();
             let (least, _) = days
                 .iter()
                 .filter(|lines| lines.iter().all(|l| allowed[l.movement]))
                 .map(|lines| (judged(&instance, 0, &prices, lines), lines))
                 .min()
                 .expect("the empty day is always there");
-            let answer = pricer.price(&prices, &allowed, &[], 0, u64::MAX);
+            let answer = tested.price(&prices, &allowed, &[], 0, u64::MAX);
             assert_eq!(answer.floor, least, "seed {seed}, round {round}: floor");
             assert_eq!(answer.best, least, "seed {seed}, round {round}: best");
             assert!(
@@ -84,14 +98,20 @@ fn no_day_is_cheaper_than_the_priced_one_and_one_is_as_cheap() {
             let hint = &days[dice.below(days.len())];
             for nodes in [1, 5, 40] {
                 let slack = i64::from(dice.between(0, 5000));
-                let rough = pricer.price(&prices, &allowed, &[hint], slack, nodes);
-                assert!(rough.floor <= least && least <= rough.best, "seed {seed}, nodes {nodes}");
+                let rough = tested.price(&prices, &allowed, &[hint], slack, nodes);
+                assert!(
+                    rough.floor <= least && least <= rough.best,
+                    "seed {seed}, nodes {nodes}"
+                );
             }
-            let loose = pricer.price(&prices, &allowed, &[hint], 900, u64::MAX);
+            let loose = tested.price(&prices, &allowed, &[hint], 900, u64::MAX);
             assert!(loose.floor <= least && loose.best - loose.floor <= 900);
         }
     }
-    assert!(busy > 500, "the instances must have days of several lines: {busy}");
+    assert!(
+        busy > 500,
+        "the instances must have days of several lines: {busy}"
+    );
 }
 
 #[test]
@@ -99,10 +119,14 @@ fn the_plain_cost_of_a_day_is_the_models() {
     for seed in 0..200 {
         let instance = tiny(seed, 1, 5);
         let mut dice = Dice::new(seed);
-        let pricer = DayPricer::new(&instance, &instance.days[0]);
-        let prices = prices(&instance, &mut dice);
+        let tested = DayPricer::new(&instance, &instance.days[0]);
+        let prices = drawn(&instance, &mut dice);
         for lines in all_days(&instance, 0) {
-            assert_eq!(pricer.cost(&prices, &lines), judged(&instance, 0, &prices, &lines), "seed {seed}");
+            assert_eq!(
+                tested.cost(&prices, &lines),
+                judged(&instance, 0, &prices, &lines),
+                "seed {seed}"
+            );
         }
     }
 }

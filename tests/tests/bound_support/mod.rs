@@ -71,6 +71,7 @@ const TRAPS: usize = 17;
 const MUSCLES: usize = 18;
 
 fn kinds() -> Vec<Kind> {
+    use PairClass::{Legs, Pull, Push};
     let compound = |group: usize, class, side, direct, indirect| Kind {
         group: Some(group),
         class,
@@ -98,7 +99,6 @@ fn kinds() -> Vec<Kind> {
         compound: false,
         trunk: true,
     };
-    use PairClass::{Legs, Pull, Push};
     vec![
         compound(0, Legs, Side::None, &[QUADS, GLUTES], &[ADDUCTORS, ERECTORS, HAMS]),
         compound(0, Legs, Side::None, &[QUADS, GLUTES], &[ADDUCTORS, HAMS]),

@@ -140,3 +140,89 @@ impl Layout {
         out
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::plan::model::{Day, Group, Muscle, Prices};
+
+    fn instance() -> Instance {
+        let day = |time_s| Day {
+            weekday: 0,
+            warm_up_s: 0,
+            time_s,
+            movements_max: 5,
+            movements_wanted: 3,
+            single_joint_max: 2,
+            trunk_max: 1,
+            axial_max: 20,
+            fatigue_max: 60,
+            grip_max: 18,
+        };
+        Instance {
+            format: String::new(),
+            catalogue_version: String::new(),
+            weights_version: String::new(),
+            days: vec![day(1800), day(3600), day(1800)],
+            near: Vec::new(),
+            muscles: vec![Muscle {
+                id: String::new(),
+                minimum: 8,
+                target: 16,
+                maximum: 28,
+                below_minimum: 1800,
+                below_target: 540,
+                above_maximum: 720,
+                days_wanted: 2,
+                day_threshold: 4,
+                session_cap: 16,
+            }],
+            patterns: Vec::new(),
+            groups: vec![Group {
+                id: String::new(),
+                exposures_wanted: 2,
+            }],
+            movements: Vec::new(),
+            prices: Prices {
+                group_missing: 10_800,
+                day_missing: 3600,
+                near_muscle_free: 14,
+                near_muscle: 360,
+                near_axial_free: 20,
+                near_axial: 180,
+                near_heavy: 3600,
+                longest: 1,
+                few_movements: 1800,
+                no_carrying: 1800,
+                push_pull: 600,
+                pair_saves_s: 0,
+            },
+        }
+    }
+
+    /// Whatever the floats say, what is paid for a unit never exceeds the instance's price for it.
+    #[test]
+    fn rounding_keeps_every_multiplier_in_its_range() {
+        let instance = instance();
+        let kinds = kinds_of_days(&instance);
+        assert_eq!(kinds.len(), 2, "two days share their limits");
+        let l = Layout::new(&instance, kinds.len());
+        for value in [-1e12, -7.3, 0.0, 0.4, 1.0, 333.3, 5000.0, 1e12, f64::INFINITY] {
+            let at = l.round(&instance, &kinds, &vec![value; l.len()]);
+            let within = |k: usize, price: i64| assert!((0..=SCALE * price).contains(&at[k]), "{value}");
+            within(l.minimum(0), 1800);
+            within(l.target(0), 540);
+            within(l.maximum(0), 720);
+            within(l.group(0), 10_800);
+            assert!(at[l.push()] >= 0 && at[l.pull()] >= 0);
+            assert!(at[l.push()] + at[l.pull()] <= SCALE * 600, "{value}");
+            let seconds: i64 = (0..kinds.len())
+                .map(|k| {
+                    assert!(at[l.longest(k)] >= 0);
+                    at[l.longest(k)] * kinds[k].days.len() as i64
+                })
+                .sum();
+            assert!(seconds <= SCALE, "{value}");
+        }
+    }
+}
