@@ -6,3 +6,4 @@ pub mod catalogue;
 pub mod load;
 pub mod plan;
 pub mod safety;
+pub mod words;
