@@ -3,9 +3,7 @@
 
 use plinth_core::catalogue::Catalogue;
 use plinth_core::plan::brief::{Brief, WishKind};
-use plinth_core::plan::model::{
-    Instance, Limit, Slot, Term, Week, broken_limits, score, slack_of_day,
-};
+use plinth_core::plan::model::{Instance, Limit, Slot, Term, Week, broken_limits, score, slack_of_day};
 use plinth_core::plan::reason::{
     Barrier, Because, Change, ChangeFault, Difference, Here, Outcome, Reasoner, Step, Stops,
 };
@@ -130,7 +128,10 @@ fn every_line_has_reasons_whose_numbers_hold() {
                     }
                 }
                 let words = english.line(r);
-                assert!(words.len() >= 2 && words.iter().all(|w| w.ends_with('.') && !w.contains('_')), "{words:?}");
+                assert!(
+                    words.len() >= 2 && words.iter().all(|w| w.ends_with('.') && !w.contains('_')),
+                    "{words:?}"
+                );
                 if seed == 4 && d == 0 {
                     println!("{}\n", words.join("\n"));
                 }
@@ -148,9 +149,11 @@ fn every_line_has_reasons_whose_numbers_hold() {
 
 fn draws(i: &Instance, day: usize, before: &[Slot], after: &[Slot], limit: &Barrier) -> Option<bool> {
     let of = |slots: &[Slot]| slack_of_day(i, day, slots);
-    of(before).iter().zip(of(after)).find(|(b, _)| named(i, b.limit).as_ref() == Some(limit)).and_then(|(b, a)| {
-        (a.used - a.available > b.used - b.available).then_some(a.used > a.available)
-    })
+    of(before)
+        .iter()
+        .zip(of(after))
+        .find(|(b, _)| named(i, b.limit).as_ref() == Some(limit))
+        .and_then(|(b, a)| (a.used - a.available > b.used - b.available).then_some(a.used > a.available))
 }
 
 fn named(i: &Instance, limit: Limit) -> Option<Barrier> {
@@ -276,7 +279,8 @@ fn prices_are_of_weeks_that_hold_the_change() {
         let english = English { catalogue, days: &weekdays };
         let mut changes = Vec::new();
         for k in 0..6 {
-            let movement = catalogue.movements[(seed as usize * 31 + k * 17) % catalogue.movements.len()].id.clone();
+            let movement =
+                catalogue.movements[(seed as usize * 31 + k * 17) % catalogue.movements.len()].id.clone();
             changes.push(Change::Force { movement: movement.clone(), day: (k % 2 == 0).then_some(0) });
         }
         if let Some(s) = week.days[0].first() {
@@ -368,7 +372,8 @@ fn time_of_a_price() {
     let (mut build, mut lines) = (Vec::new(), Vec::new());
     on_corpus(0..30, |reasoner, _, catalogue, seed| {
         for k in 0..4 {
-            let movement = catalogue.movements[(seed as usize * 31 + k * 17) % catalogue.movements.len()].id.clone();
+            let movement =
+                catalogue.movements[(seed as usize * 31 + k * 17) % catalogue.movements.len()].id.clone();
             let change = Change::Force { movement, day: (k % 2 == 0).then_some(0) };
             let t = std::time::Instant::now();
             let price = reasoner.price_of_change(&change).expect("sound");
@@ -387,6 +392,12 @@ fn time_of_a_price() {
     });
     for (name, mut t) in [("price", times), ("reasons of a week", lines), ("stops of a week", build)] {
         t.sort_unstable();
-        println!("{name}: {} runs, median {} us, p90 {} us, longest {} us", t.len(), t[t.len() / 2], t[t.len() * 9 / 10], t[t.len() - 1]);
+        println!(
+            "{name}: {} runs, median {} us, p90 {} us, longest {} us",
+            t.len(),
+            t[t.len() / 2],
+            t[t.len() * 9 / 10],
+            t[t.len() - 1]
+        );
     }
 }

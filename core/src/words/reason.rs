@@ -323,11 +323,13 @@ impl English<'_> {
     /// What stops more on a day.
     pub fn stops(&self, s: &Stops) -> String {
         let day = self.day(s.day);
-        let pattern = |b: &Barrier| matches!(b, Barrier::Pattern { .. });
+        // Rules that hold for a few movements only are worth a word when they stop everything.
+        let narrow =
+            |b: &Barrier| matches!(b, Barrier::Pattern { .. } | Barrier::HeavyPair | Barrier::AxialThree);
         let all: Vec<String> = s
             .limits
             .iter()
-            .filter(|l| l.stops_all || !pattern(&l.bound.barrier))
+            .filter(|l| l.stops_all || !narrow(&l.bound.barrier))
             .map(|l| {
                 let b = &l.bound;
                 let numbers = match &b.barrier {
@@ -363,15 +365,12 @@ impl English<'_> {
                 format!("below its target of {}", sets(m.target))
             };
             let why = if m.unavailable { "; no movement that is left trains it" } else { "" };
-            out.push(sentence(&format!("{name} gets {} a week, {against}{why}", sets(m.half_sets))));
+            out.push(sentence(&format!("{name}: {} a week, {against}{why}", sets(m.half_sets))));
         }
         for d in &s.days {
             let name = self.muscle(&d.muscle);
             let days = count(i64::from(d.days), "day", "days");
-            out.push(sentence(&format!(
-                "{name} is trained with at least two sets on {days} of {} wanted",
-                d.wanted
-            )));
+            out.push(sentence(&format!("{name}: at least two sets on {days} of {} wanted", d.wanted)));
         }
         for g in &s.groups {
             let name = group(&g.group);
