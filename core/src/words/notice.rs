@@ -1,6 +1,6 @@
 //! What a lifter is told about a brief before and beside its plan.
 
-use super::plan::name_of_group;
+use super::group as base_group;
 use crate::catalogue::Catalogue;
 use crate::plan::brief::{Notice, PossibleBecause, Weekday};
 
@@ -46,7 +46,7 @@ pub fn notice(catalogue: &Catalogue, notice: &Notice) -> String {
         Notice::LightToModerate => "Light to moderate work only: the self-screening is open or asks for it.".into(),
         Notice::GroupUnavailable { group, by_choice } => {
             let why = if *by_choice { "by your choice" } else { "with this kit and these limits" };
-            format!("No {} is available {why}.", name_of_group(group))
+            format!("{}: none can be done {why}.", base_group(group))
         }
         Notice::MuscleUnavailable { muscle: id } => {
             format!("{}: nothing that is left trains it.", muscle(catalogue, id))

@@ -116,7 +116,7 @@ fn print_day(out: &mut impl Write, catalogue: &Catalogue, day: &ProgrammeDay) ->
             .map(|t| {
                 format!(
                     "{} in turn with {}",
-                    words::count(t.sets, "set", "sets"),
+                    words::count(i64::from(t.sets), "set", "sets"),
                     (b'a' + t.first as u8) as char
                 )
             })
@@ -164,10 +164,10 @@ fn print_volume(out: &mut impl Write, catalogue: &Catalogue, programme: &Program
         };
         t.add_row([
             name.to_owned(),
-            words::sets(v.direct),
-            words::sets(v.shared),
-            words::sets(total),
-            format!("{}-{}-{}", words::sets(v.minimum), words::sets(v.target), words::sets(v.maximum)),
+            words::halves(v.direct),
+            words::halves(v.shared),
+            words::halves(total),
+            format!("{}-{}-{}", words::halves(v.minimum), words::halves(v.target), words::halves(v.maximum)),
             v.days.to_string(),
             remark.to_owned(),
         ]);

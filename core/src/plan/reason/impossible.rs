@@ -18,6 +18,9 @@ use serde::{Deserialize, Serialize};
 pub const WAY_EFFORT: Effort = Effort { evaluations: 40_000, chains: 2 };
 /// Stand-ins told at most.
 const STAND_INS: usize = 3;
+/// Amounts of time that are solved again at most before a way by time is given up: the exact test says that
+/// what is met now fits with the movement, but the plan may prefer other requirements to it.
+const ATTEMPTS: usize = 5;
 /// Longer sessions are tried up to so many minutes more.
 const MORE_MINUTES: u32 = 120;
 
@@ -115,13 +118,13 @@ impl Reasoner<'_> {
             let most = MOST_MINUTES.saturating_sub(self.brief.minutes_of(0)).min(MORE_MINUTES);
             let longer = (1..=most / 5).map(|k| 5 * k);
             let days = 1..=MOST_DAYS.saturating_sub(self.brief.days);
-            let mut time = false;
-            if let Some(m) = longer.clone().find(|m| possible(&[minutes(*m)], asked)) {
-                time |= try_out(with(&[minutes(m)]), movement, asked);
-            }
-            if let Some(d) = days.clone().find(|d| possible(&[Step::MoreDays { days: *d }], asked)) {
-                time |= try_out(with(&[Step::MoreDays { days: d }]), movement, asked);
-            }
+            // Of a row of steps, each more than the last, the first that is proved.
+            let mut first_of = |row: &mut dyn Iterator<Item = Vec<Step>>| {
+                let mut fits = row.filter(|steps| possible(steps, asked)).take(ATTEMPTS);
+                fits.any(|steps| try_out(with(&steps), movement, asked))
+            };
+            let mut time = first_of(&mut longer.clone().map(|m| vec![minutes(m)]));
+            time |= first_of(&mut days.clone().map(|d| vec![Step::MoreDays { days: d }]));
             let fewer = |t: i32| Step::FewerTimes { movement: id.clone(), times: t as u32 };
             if let Some(t) = (1..asked).rev().find(|t| possible(&[fewer(*t)], *t)) {
                 try_out(with(&[fewer(t)]), movement, t);
@@ -136,21 +139,26 @@ impl Reasoner<'_> {
             }
             if !time && !let_go && lifts.is_empty() {
                 // Neither alone is enough: days and minutes together, fewest days first.
-                let both =
-                    days.flat_map(|d| longer.clone().map(move |m| [Step::MoreDays { days: d }, minutes(m)]));
-                if let Some(steps) = both.into_iter().find(|s| possible(s, asked)) {
-                    try_out(with(&steps), movement, asked);
-                }
+                let mut both = days
+                    .flat_map(|d| longer.clone().map(move |m| vec![Step::MoreDays { days: d }, minutes(m)]));
+                let mut fits = both.by_ref().filter(|s| possible(s, asked)).take(ATTEMPTS);
+                fits.any(|s| try_out(with(&s), movement, asked));
             }
         }
-        let mut told = 0;
+        let (mut told, mut tried) = (0, Vec::new());
         for s in catalogue.stand_ins_of(movement) {
             let instead = catalogue.movements[s.to].id.clone();
             let wished = self.brief.wishes.iter().any(|w| w.movement.as_deref() == Some(instead.as_str()));
             let beside = s.kind == StandInKind::Pairing;
-            if told == STAND_INS || wished || beside || self.case.eases[s.to].is_none() {
+            if told == STAND_INS
+                || wished
+                || beside
+                || tried.contains(&s.to)
+                || self.case.eases[s.to].is_none()
+            {
                 continue;
             }
+            tried.push(s.to);
             let step = Step::StandIn { movement: id.clone(), instead };
             told += usize::from(try_out(vec![step], s.to, asked));
         }

@@ -27,7 +27,7 @@ pub use shortfall::{
 pub use steps::{Step, take};
 pub use stops::{Addition, Stop, Stops};
 
-use super::brief::Brief;
+use super::brief::{Brief, Weekday};
 use super::model::{Slot, Week};
 use super::{Case, Keep, Planner, Solved, build};
 
@@ -59,6 +59,12 @@ impl<'a> Reasoner<'a> {
     /// The week in the numbers of [`Self::case`], lines in their order.
     pub fn week(&self) -> &Week {
         &self.week
+    }
+
+    /// The weekday of each training day.
+    pub fn weekdays(&self) -> Vec<Weekday> {
+        let of = |d: &super::model::Day| Weekday::ALL[d.weekday.rem_euclid(7) as usize];
+        self.case.instance.days.iter().map(of).collect()
     }
 
     fn id(&self, movement: usize) -> String {

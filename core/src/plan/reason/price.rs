@@ -10,7 +10,7 @@ use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
 /// How hard the price of one change is searched for: chosen to stay well under 60 ms.
-pub const PRICE_EFFORT: Effort = Effort { evaluations: 100_000, chains: 2 };
+pub const PRICE_EFFORT: Effort = Effort { evaluations: 50_000, chains: 2 };
 /// Price of a requirement above all others, while a change is searched for.
 const ABOVE_ALL: i32 = 20_000_000;
 

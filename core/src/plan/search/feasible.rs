@@ -53,6 +53,16 @@ pub enum Feasible {
 /// Exact: lines at their fewest sets use least of every limit but the two on single-joint work, and for those
 /// every further line or set that could help is tried.
 pub fn feasible(instance: &Instance, rules: Rules, required: &[Requirement]) -> Feasible {
+    feasible_within(instance, rules, required, NODES)
+}
+
+/// As [`feasible`], left open after `most` nodes.
+pub(super) fn feasible_within(
+    instance: &Instance,
+    rules: Rules,
+    required: &[Requirement],
+    most: u32,
+) -> Feasible {
     let ranges = Ranges::free(instance);
     let Some(mut state) = State::new(instance, &ranges) else { return Feasible::Open };
     let mut todo: Vec<Item> = Vec::new();
@@ -69,7 +79,7 @@ pub fn feasible(instance: &Instance, rules: Rules, required: &[Requirement]) -> 
     }
     // What leaves least choice first; copies of one movement stay together.
     todo.sort_by_key(|t| (t.day.is_none(), -t.seconds, t.movement, t.again));
-    let mut search = Placing { rules, todo, nodes: 0, open: false };
+    let mut search = Placing { rules, todo, nodes: 0, most, open: false };
     if search.place(&mut state, 0, 0) {
         return Feasible::Yes(state.week());
     }
@@ -87,6 +97,7 @@ struct Placing {
     rules: Rules,
     todo: Vec<Item>,
     nodes: u32,
+    most: u32,
     open: bool,
 }
 
@@ -170,7 +181,7 @@ impl Placing {
 
     fn spend(&mut self) -> bool {
         self.nodes += 1;
-        self.open |= self.nodes > NODES;
-        self.nodes <= NODES
+        self.open |= self.nodes > self.most;
+        self.nodes <= self.most
     }
 }

@@ -1,9 +1,15 @@
 //! Places what must be in the week before anything else is chosen, by a small exact search.
 
+use super::feasible::{Feasible, Requirement, Rules, feasible_within};
 use super::state::State;
+use crate::plan::model::Week;
 
+/// Price from which a wanted session is a requirement.
+const REQUIRED: i32 = 100_000;
 /// Nodes after which the search settles for the best found.
 const NODES: u32 = 40_000;
+/// Nodes of the search for all of it at once, where the first search left something out.
+const ALL_NODES: u32 = 20_000;
 
 /// Fills `state` with the musts of its ranges and then with as many required sessions as fit, the
 /// higher-priced first. The state is empty before.
@@ -16,7 +22,7 @@ pub(super) fn place(state: &mut State<'_>, rotate: usize) {
     for (m, movement) in state.instance.movements.iter().enumerate() {
         let missing = movement.exposures_wanted - state.exposures(m);
         // Only requirements are worth an exact search: they are priced above all else.
-        if movement.exposure_price >= 100_000 {
+        if movement.exposure_price >= REQUIRED {
             todo.extend((0..missing).map(|_| (movement.exposure_price, m)));
         }
     }
@@ -29,10 +35,34 @@ pub(super) fn place(state: &mut State<'_>, rotate: usize) {
     let mark = state.mark();
     search.go(state, 0, 0);
     state.undo_to(mark);
+    let all: i64 = search.todo.iter().map(|t| i64::from(t.0)).sum();
+    if search.best < all
+        && state.ranges.musts().next().is_none()
+        && let Some(week) = all_at_once(state)
+    {
+        state.put(&week);
+        return;
+    }
     for (day, movement, sets) in search.plan {
         state.change(day, movement, sets);
     }
     state.commit();
+}
+
+/// A week with every requirement, with whatever supports it, if there is one and it is found.
+fn all_at_once(state: &State<'_>) -> Option<Week> {
+    let instance = state.instance;
+    let required: Vec<Requirement> = instance
+        .movements
+        .iter()
+        .enumerate()
+        .filter(|(_, m)| m.exposure_price >= REQUIRED && m.exposures_wanted > 0)
+        .map(|(movement, m)| Requirement { movement, times: m.exposures_wanted, day: None })
+        .collect();
+    match feasible_within(instance, Rules::ALL, &required, ALL_NODES) {
+        Feasible::Yes(week) if state.ranges.allow(&week) => Some(week),
+        _ => None,
+    }
 }
 
 struct Placing {
