@@ -1,5 +1,6 @@
 //! Brief to programme: the optimiser, its proof and its reasons.
 
+pub mod adapt;
 mod block;
 pub mod brief;
 mod build;
@@ -13,6 +14,7 @@ pub mod prescription;
 pub mod programme;
 pub mod sample;
 pub mod search;
+pub mod session;
 mod solve;
 mod targets;
 #[cfg(test)]

@@ -1,5 +1,6 @@
 //! Sentences for screens and errors, made from data.
 
+pub mod adapt;
 mod notice;
 mod plan;
 
