@@ -48,6 +48,9 @@ pub enum Keep {
     Undominated,
     /// Keep all, for stand-ins and prices of changes.
     All,
+    /// Keep also what is out, in the order of the catalogue: a set already done is a fact, whatever was allowed.
+    /// Whether a movement may be offered is in [`Case::eases`] and [`Case::removed`].
+    Everything,
 }
 
 /// Makes the instance of a brief.
@@ -69,23 +72,28 @@ pub fn build(brief: &Brief, catalogue: &Catalogue, weights: &Weights, keep: Keep
         .map(|(m, _)| catalogue.patterns[m.pattern].base_group.clone())
         .collect();
     for (m, result) in outcome.into_iter().enumerate() {
-        match result {
-            Err(removal) => removed.push((m, removal)),
-            Ok(ease) => {
-                let builder = MovementBuilder {
-                    brief,
-                    catalogue,
-                    weights,
-                    groups: &groups,
-                    carrying: &carrying,
-                    loaded_groups: &loaded_groups,
-                };
-                let (movement, prescription) = builder.build(m, ease, &wished);
-                movements.push(m);
-                terms.push(movement);
-                prescriptions.push(prescription);
+        let ease = match result {
+            Ok(ease) => ease,
+            Err(removal) => {
+                removed.push((m, removal));
+                if keep != Keep::Everything {
+                    continue;
+                }
+                Ease::default()
             }
-        }
+        };
+        let builder = MovementBuilder {
+            brief,
+            catalogue,
+            weights,
+            groups: &groups,
+            carrying: &carrying,
+            loaded_groups: &loaded_groups,
+        };
+        let (movement, prescription) = builder.build(m, ease, &wished);
+        movements.push(m);
+        terms.push(movement);
+        prescriptions.push(prescription);
     }
 
     let days: Vec<Day> = (0..brief.days as usize).map(|d| day(brief, weights, layout[d], d)).collect();

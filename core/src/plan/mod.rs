@@ -1,5 +1,6 @@
 //! Brief to programme: the optimiser, its proof and its reasons.
 
+pub mod adapt;
 mod block;
 pub mod bound;
 pub mod brief;
@@ -15,6 +16,7 @@ pub mod programme;
 pub mod reason;
 pub mod sample;
 pub mod search;
+pub mod session;
 mod solve;
 mod targets;
 #[cfg(test)]

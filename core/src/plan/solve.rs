@@ -85,7 +85,7 @@ impl<'a> Planner<'a> {
         let mut peak = Vec::new();
         for (d, slots) in solved.week.days.iter().enumerate() {
             let day = &instance.days[d];
-            let mobility = if brief.limits.stiff_ankles { self.weights.session.ankle_mobility_s } else { 0 };
+            let mobility = self.mobility_s(brief);
             let mut lines = Vec::new();
             let mut peak_lines = Vec::new();
             for s in slots {
@@ -142,45 +142,50 @@ impl<'a> Planner<'a> {
             days,
             never,
             block: block(brief.weeks as i32, brief.training_age, &peak),
-            weekly_sets: self.volumes(solved),
+            weekly_sets: volumes(self, solved),
             certificate: solved.certificate.clone(),
         };
         Answer { programme, notices: case.notices.clone() }
     }
 
-    /// Weekly volume of each muscle, direct and shared apart.
-    fn volumes(&self, solved: &Solved) -> Vec<MuscleVolume> {
-        let instance = &solved.case.instance;
-        let mut out: Vec<MuscleVolume> = instance
-            .muscles
-            .iter()
-            .map(|m| MuscleVolume {
-                muscle: m.id.clone(),
-                direct: 0,
-                shared: 0,
-                minimum: m.minimum,
-                target: m.target,
-                maximum: m.maximum,
-                days: 0,
-            })
-            .collect();
-        for slots in &solved.week.days {
-            let mut today = vec![0; out.len()];
-            for s in slots {
-                let m = &self.catalogue.movements[solved.case.movements[s.movement]];
-                for a in &m.trains {
-                    let half_sets = a.share.half_sets() * s.sets;
-                    today[a.muscle] += half_sets;
-                    match a.share {
-                        ShareKind::Direct => out[a.muscle].direct += half_sets,
-                        ShareKind::Indirect => out[a.muscle].shared += half_sets,
-                    }
+    /// Seconds of ankle mobility in the warm-up.
+    pub(super) fn mobility_s(&self, brief: &Brief) -> i32 {
+        if brief.limits.stiff_ankles { self.weights.session.ankle_mobility_s } else { 0 }
+    }
+}
+
+/// Weekly volume of each muscle, direct and shared apart.
+pub(super) fn volumes(planner: &Planner, solved: &Solved) -> Vec<MuscleVolume> {
+    let instance = &solved.case.instance;
+    let mut out: Vec<MuscleVolume> = instance
+        .muscles
+        .iter()
+        .map(|m| MuscleVolume {
+            muscle: m.id.clone(),
+            direct: 0,
+            shared: 0,
+            minimum: m.minimum,
+            target: m.target,
+            maximum: m.maximum,
+            days: 0,
+        })
+        .collect();
+    for slots in &solved.week.days {
+        let mut today = vec![0; out.len()];
+        for s in slots {
+            let m = &planner.catalogue.movements[solved.case.movements[s.movement]];
+            for a in &m.trains {
+                let half_sets = a.share.half_sets() * s.sets;
+                today[a.muscle] += half_sets;
+                match a.share {
+                    ShareKind::Direct => out[a.muscle].direct += half_sets,
+                    ShareKind::Indirect => out[a.muscle].shared += half_sets,
                 }
             }
-            for (g, half_sets) in today.into_iter().enumerate() {
-                out[g].days += i32::from(half_sets >= instance.muscles[g].day_threshold);
-            }
         }
-        out
+        for (g, half_sets) in today.into_iter().enumerate() {
+            out[g].days += i32::from(half_sets >= instance.muscles[g].day_threshold);
+        }
     }
+    out
 }

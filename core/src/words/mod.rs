@@ -1,5 +1,6 @@
 //! English sentences from data: the rooms hand out ids and numbers, and nothing here decides anything.
 
+pub mod adapt;
 mod notice;
 mod plan;
 pub mod reason;
