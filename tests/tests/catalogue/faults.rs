@@ -15,7 +15,7 @@ fn set(text: &str, key: &[&str], column: &str, value: &str) -> String {
         let mut cells: Vec<String> = record.iter().map(str::to_owned).collect();
         if !done && key.iter().zip(&cells).all(|(k, c)| k == c) {
             assert_ne!(cells[at], value, "the edit does nothing");
-            cells[at] = value.to_owned();
+            value.clone_into(&mut cells[at]);
             done = true;
         }
         writer.write_record(&cells).unwrap();
@@ -398,7 +398,8 @@ fn has(found: &[Fault], file: &str, row: &str, field: &str, remedy: &str) {
 fn a_doubled_id_is_named_at_the_second_row() {
     let found = faults(|f| {
         let row = f.movements.lines().nth(1).unwrap().to_owned();
-        f.movements.to_mut().push_str(&format!("{row}\n"));
+        f.movements.to_mut().push_str(&row);
+        f.movements.to_mut().push('\n');
     });
     has(&found, "movements.csv", "119", "id", "ids are for ever");
     for (file, row) in
@@ -407,7 +408,8 @@ fn a_doubled_id_is_named_at_the_second_row() {
         let found = faults(|f| {
             let of = text(f, file);
             let first = of.lines().nth(1).unwrap().to_owned();
-            of.to_mut().push_str(&format!("{first}\n"));
+            of.to_mut().push_str(&first);
+            of.to_mut().push('\n');
         });
         assert_eq!(found.len(), 1, "{file}: {found:?}");
         has(&found, file, row, "id", "ids are for ever");

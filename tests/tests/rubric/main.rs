@@ -2,7 +2,7 @@
 //! lifters. Each statement names its source and the briefs to which it applies; it must hold on all of them
 //! but for the exceptions that `exceptions.rs` lists with the reason. Each is also shown a week that was
 //! spoilt on purpose, since a statement that cannot fail says nothing.
-#![allow(clippy::unwrap_used, clippy::expect_used)]
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::redundant_closure_for_method_calls)]
 
 mod dose;
 mod exceptions;

@@ -116,7 +116,7 @@ impl View<'_> {
     /// Puts another movement in the first line for which `ask` holds.
     pub(crate) fn put(&mut self, id: &str, ask: impl Fn(&Line) -> bool) -> bool {
         let Some((d, k)) = self.place(ask) else { return false };
-        self.answer.programme.days[d].lines[k].movement = id.to_owned();
+        id.clone_into(&mut self.answer.programme.days[d].lines[k].movement);
         true
     }
 }
