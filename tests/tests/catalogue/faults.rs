@@ -424,12 +424,19 @@ fn an_id_with_capitals_is_refused() {
 
 #[test]
 fn too_few_stand_ins_are_named_by_movement() {
-    let found = faults(|f| {
-        let keep: Vec<&str> = f.stand_ins.lines().filter(|l| !l.starts_with("plank,")).collect();
-        f.stand_ins = format!("{}\n", keep.join("\n")).into();
-    });
-    assert_eq!(found.len(), 1, "{found:?}");
-    has(&found, "stand_ins.csv", "plank", "from", "give at least two");
+    for left in [0, 1] {
+        let found = faults(|f| {
+            let mut seen = 0;
+            let keep = f.stand_ins.lines().filter(|l| {
+                seen += usize::from(l.starts_with("plank,"));
+                !l.starts_with("plank,") || seen <= left
+            });
+            f.stand_ins = format!("{}\n", keep.collect::<Vec<_>>().join("\n")).into();
+        });
+        assert_eq!(found.len(), 1, "{found:?}");
+        has(&found, "stand_ins.csv", "plank", "from", "give at least two");
+        assert!(found[0].problem.starts_with(&left.to_string()), "{}", found[0]);
+    }
 }
 
 #[test]
