@@ -92,8 +92,8 @@ pub(super) struct MovementRow {
 fn table<R: DeserializeOwned>(file: &str, text: &str, list: &mut Vec<Fault>) -> Vec<(String, R)> {
     let mut reader = csv::ReaderBuilder::new().from_reader(text.as_bytes());
     let mut rows = Vec::new();
-    for result in reader.deserialize::<R>() {
-        let line = rows.len() + 2;
+    for (before, result) in reader.deserialize::<R>().enumerate() {
+        let line = before + 2;
         match result {
             Ok(row) => rows.push((line.to_string(), row)),
             Err(e) => {
