@@ -21,6 +21,12 @@ pub(crate) struct Arguments {
 pub(crate) enum Command {
     /// Make a brief into a programme.
     Plan(PlanArguments),
+    /// Say what a change to the planned week would cost, solved again.
+    Price(PriceArguments),
+    /// Adapt a published programme to another lifter by least change.
+    Adapt(AdaptArguments),
+    /// Re-plan a session under way: a stand-in, the minutes left, a missed day.
+    Session(SessionArguments),
     /// List movements, or show all that is known of one.
     Catalogue(CatalogueArguments),
     /// Say how heavy: estimates, percentages, ramps and the discs on the bar.
@@ -48,6 +54,109 @@ pub(crate) struct PlanArguments {
     pub(crate) thorough: bool,
     #[command(flatten)]
     pub(crate) show: Show,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct PriceArguments {
+    /// The brief, a JSON file; `-` reads it from standard input.
+    pub(crate) brief: PathBuf,
+    #[command(subcommand)]
+    pub(crate) change: ChangeArgument,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum ChangeArgument {
+    /// The movement must be there.
+    Force {
+        /// Its id.
+        movement: String,
+        /// On this training day, counted from 1; on any when absent.
+        #[arg(long)]
+        day: Option<usize>,
+        #[command(flatten)]
+        show: Show,
+    },
+    /// The movement must not be there.
+    Forbid {
+        /// Its id.
+        movement: String,
+        #[command(flatten)]
+        show: Show,
+    },
+    /// The movement goes to another day.
+    Move {
+        /// Its id.
+        movement: String,
+        /// From this training day, counted from 1.
+        from: usize,
+        /// To this one.
+        to: usize,
+        #[command(flatten)]
+        show: Show,
+    },
+    /// The movement is done with exactly so many sets on a day.
+    Sets {
+        /// Its id.
+        movement: String,
+        /// The training day, counted from 1.
+        day: usize,
+        /// Sets; 0 takes it off the day.
+        sets: u32,
+        #[command(flatten)]
+        show: Show,
+    },
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct AdaptArguments {
+    /// The published programme, a JSON file: what `plinth plan --json` prints, or its `programme`.
+    pub(crate) programme: PathBuf,
+    /// The other lifter's brief, a JSON file.
+    pub(crate) brief: PathBuf,
+    #[command(flatten)]
+    pub(crate) show: Show,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct SessionArguments {
+    /// The brief, a JSON file; its programme is made first.
+    pub(crate) brief: PathBuf,
+    /// Today's training day, counted from 1.
+    #[arg(long, default_value_t = 1)]
+    pub(crate) today: usize,
+    /// Sets done today, such as `barbell_back_squat=3`; may be given several times.
+    #[arg(long, value_name = "MOVEMENT=SETS")]
+    pub(crate) done: Vec<String>,
+    /// Kit that is taken just now, separated by commas.
+    #[arg(long, value_delimiter = ',')]
+    pub(crate) taken: Vec<String>,
+    #[command(subcommand)]
+    pub(crate) question: SessionQuestion,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum SessionQuestion {
+    /// The best four movements in the place of a line.
+    StandIn {
+        /// The id of the line's movement.
+        movement: String,
+        #[command(flatten)]
+        show: Show,
+    },
+    /// The best of today's lines in the minutes that are left.
+    MinutesLeft {
+        /// The minutes.
+        minutes: u32,
+        #[command(flatten)]
+        show: Show,
+    },
+    /// A missed training day folded into the days that are left, within every cap.
+    FoldIn {
+        /// The missed day, counted from 1.
+        day: usize,
+        #[command(flatten)]
+        show: Show,
+    },
 }
 
 #[derive(Debug, Args)]

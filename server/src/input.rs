@@ -53,3 +53,10 @@ pub(crate) fn brief(path: &Path) -> Result<(Brief, Catalogue), Failure> {
     let bytes = read(path, LARGEST_BRIEF_BYTES)?;
     Ok(read_brief(&bytes, &catalogue()?)?)
 }
+
+/// A number that people count from 1 as an index.
+pub(crate) fn from_one(field: &str, number: usize) -> Result<usize, Failure> {
+    number
+        .checked_sub(1)
+        .ok_or_else(|| Failure::Input(format!("{field}: days are counted from 1; give 1 or more.")))
+}

@@ -16,6 +16,9 @@ fn main() -> ExitCode {
     let result = match arguments.command {
         None => commands::plan::example(&arguments.show),
         Some(Command::Plan(a)) => commands::plan::run(&a),
+        Some(Command::Price(a)) => commands::price::run(&a),
+        Some(Command::Adapt(a)) => commands::adapt::run(&a),
+        Some(Command::Session(a)) => commands::session::run(&a),
         Some(Command::Catalogue(a)) => commands::catalogue::run(&a),
         Some(Command::Load(a)) => commands::load::run(&a),
         Some(Command::Schema(a)) => commands::schema::run(&a),

@@ -11,23 +11,13 @@ fn drawn(instance: &Instance, dice: &mut Dice) -> DayPrices {
     let n = instance.movements.len();
     let spread = dice.pick(&[50, 500, 2000]);
     DayPrices {
-        session: (0..n)
-            .map(|_| i64::from(dice.between(-20 * spread, 12 * spread)))
-            .collect(),
-        set: (0..n)
-            .map(|_| i64::from(dice.between(-10 * spread, 2 * spread)))
-            .collect(),
+        session: (0..n).map(|_| i64::from(dice.between(-20 * spread, 12 * spread))).collect(),
+        set: (0..n).map(|_| i64::from(dice.between(-10 * spread, 2 * spread))).collect(),
         second: SCALE + i64::from(dice.between(0, 16)),
         hit: instance
             .muscles
             .iter()
-            .map(|_| {
-                if dice.one_in(3) {
-                    0
-                } else {
-                    i64::from(dice.between(-9 * spread / 3, 20 * spread))
-                }
-            })
+            .map(|_| if dice.one_in(3) { 0 } else { i64::from(dice.between(-9 * spread / 3, 20 * spread)) })
             .collect(),
     }
 }
@@ -71,11 +61,8 @@ fn no_day_is_cheaper_than_the_priced_one_and_one_is_as_cheap() {
         }
         for round in 0..3 {
             let prices = drawn(&instance, &mut dice);
-            let allowed: Vec<bool> = instance
-                .movements
-                .iter()
-                .map(|_| round == 0 || !dice.one_in(5))
-                .collect();
+            let allowed: Vec<bool> =
+                instance.movements.iter().map(|_| round == 0 || !dice.one_in(5)).collect();
             let (least, _) = days
                 .iter()
                 .filter(|lines| lines.iter().all(|l| allowed[l.movement]))
@@ -99,19 +86,13 @@ fn no_day_is_cheaper_than_the_priced_one_and_one_is_as_cheap() {
             for nodes in [1, 5, 40] {
                 let slack = i64::from(dice.between(0, 5000));
                 let rough = tested.price(&prices, &allowed, &[hint], slack, nodes);
-                assert!(
-                    rough.floor <= least && least <= rough.best,
-                    "seed {seed}, nodes {nodes}"
-                );
+                assert!(rough.floor <= least && least <= rough.best, "seed {seed}, nodes {nodes}");
             }
             let loose = tested.price(&prices, &allowed, &[hint], 900, u64::MAX);
             assert!(loose.floor <= least && loose.best - loose.floor <= 900);
         }
     }
-    assert!(
-        busy > 500,
-        "the instances must have days of several lines: {busy}"
-    );
+    assert!(busy > 500, "the instances must have days of several lines: {busy}");
 }
 
 #[test]
@@ -122,11 +103,7 @@ fn the_plain_cost_of_a_day_is_the_models() {
         let tested = DayPricer::new(&instance, &instance.days[0]);
         let prices = drawn(&instance, &mut dice);
         for lines in all_days(&instance, 0) {
-            assert_eq!(
-                tested.cost(&prices, &lines),
-                judged(&instance, 0, &prices, &lines),
-                "seed {seed}"
-            );
+            assert_eq!(tested.cost(&prices, &lines), judged(&instance, 0, &prices, &lines), "seed {seed}");
         }
     }
 }

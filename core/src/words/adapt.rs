@@ -1,7 +1,7 @@
 //! What was changed in a published programme, and why, as sentences.
 
+use super::count;
 use super::notice::weekday;
-use super::plan::count;
 use crate::catalogue::{Catalogue, Measure};
 use crate::plan::adapt::{Change, Difference, Nearness, Reason};
 use crate::plan::model::Limit;
@@ -77,7 +77,9 @@ pub fn difference(catalogue: &Catalogue, difference: &Difference, measure: Measu
             let (from, to) = (movement(catalogue, from), movement(catalogue, to));
             format!("{to} stands in for {from}{marked}: {because}{near}.")
         }
-        Change::Sets { from, to } => format!("{} instead of {from}: {because}.", count(*to, "set", "sets")),
+        Change::Sets { from, to } => {
+            format!("{} instead of {from}: {because}.", count(i64::from(*to), "set", "sets"))
+        }
         Change::Prescribed { from, to } => {
             let (from, to) = (done(measure, *from), done(measure, *to));
             format!("{to} instead of {from}: {because}.")

@@ -1,6 +1,9 @@
 //! One file for each command.
 
+pub(crate) mod adapt;
 pub(crate) mod catalogue;
 pub(crate) mod load;
 pub(crate) mod plan;
+pub(crate) mod price;
 pub(crate) mod schema;
+pub(crate) mod session;

@@ -8,6 +8,7 @@ use plinth_core::catalogue::Catalogue;
 use plinth_core::plan::brief::{Brief, read_brief};
 use plinth_core::plan::loads::{LineLoad, SessionLoads, session_loads};
 use plinth_core::plan::programme::{Answer, Programme, ProgrammeDay, WeekKind};
+use plinth_core::plan::reason::{Impossible, LineReason, Reasoner, Remedy, Shortfalls, Stops};
 use plinth_core::plan::search::Effort;
 use plinth_core::plan::{Keep, Planner, bound, build};
 use plinth_core::words;
@@ -25,7 +26,18 @@ const EXAMPLE: &[u8] = include_bytes!("../../data/example-brief.json");
 struct Document<'a> {
     programme: &'a Programme,
     notices: Vec<String>,
+    reasons: &'a Reasons,
     first_session: &'a SessionLoads,
+}
+
+/// Why the week is as it is.
+#[derive(Serialize)]
+struct Reasons {
+    lines: Vec<Vec<LineReason>>,
+    what_stops_more: Vec<Stops>,
+    shortfalls: Shortfalls,
+    impossible: Vec<Impossible>,
+    remedies: Vec<Remedy>,
 }
 
 /// The main job on a brief of our own.
@@ -50,13 +62,29 @@ fn answer(brief: &Brief, catalogue: &Catalogue, effort: Effort, show: &Show) -> 
     let proof = if effort == Effort::QUICK { QUICK_PROOF_MS } else { THOROUGH_PROOF_MS };
     planner.prove(&mut solved, bound::Effort::of_about_ms(proof), &mut |_| true);
     let answer = planner.programme(brief, &solved);
+    let reasoner = Reasoner::new(planner, brief, &solved);
+    let shortfalls = reasoner.shortfalls();
+    let impossible = if shortfalls.wishes.is_empty() { Vec::new() } else { reasoner.why_impossible() };
+    // What would help is solved again for each step: only on request, since it takes its time.
+    let remedies =
+        if effort == Effort::QUICK { Vec::new() } else { reasoner.remedies(&shortfalls, Effort::QUICK) };
+    let reasons = Reasons {
+        lines: reasoner.reasons(),
+        what_stops_more: reasoner.what_stops_more(),
+        shortfalls,
+        impossible,
+        remedies,
+    };
     let loads = session_loads(brief, catalogue, &answer.programme, 0, 0)?;
     let out = &mut std::io::BufWriter::new(std::io::stdout().lock());
     if show.json {
         let notices = answer.notices.iter().map(|n| words::notice(catalogue, n)).collect();
-        json(out, &Document { programme: &answer.programme, notices, first_session: &loads })?;
+        json(
+            out,
+            &Document { programme: &answer.programme, notices, reasons: &reasons, first_session: &loads },
+        )?;
     } else {
-        print(out, brief, catalogue, &answer, &loads)?;
+        print(out, brief, catalogue, &answer, &reasons, &loads)?;
     }
     out.flush()?;
     Ok(())
@@ -67,6 +95,7 @@ fn print(
     brief: &Brief,
     catalogue: &Catalogue,
     answer: &Answer,
+    reasons: &Reasons,
     loads: &SessionLoads,
 ) -> Result<(), Failure> {
     let programme = &answer.programme;
@@ -85,6 +114,7 @@ fn print(
     let minutes: i32 = programme.days.iter().map(|d| (d.seconds + 59) / 60).sum();
     sentence(out, "", &format!("{minutes} minutes a week. {}", words::claim(programme.certificate.claim())))?;
     writeln!(out)?;
+    print_reasons(out, catalogue, programme, reasons)?;
     print_volume(out, catalogue, programme)?;
     print_block(out, programme)?;
     print_loads(out, brief, catalogue, programme, loads)?;
@@ -100,7 +130,11 @@ fn name<'a>(catalogue: &'a Catalogue, id: &'a str) -> &'a str {
     catalogue.movement(id).map_or(id, |m| m.name.as_str())
 }
 
-fn print_day(out: &mut impl Write, catalogue: &Catalogue, day: &ProgrammeDay) -> Result<(), Failure> {
+pub(super) fn print_day(
+    out: &mut impl Write,
+    catalogue: &Catalogue,
+    day: &ProgrammeDay,
+) -> Result<(), Failure> {
     let carriers: Vec<&str> =
         day.lines.iter().filter(|l| l.carrying).map(|l| name(catalogue, &l.movement)).collect();
     let carried = if carriers.is_empty() { String::new() } else { format!(": {}", carriers.join(", ")) };
@@ -143,6 +177,42 @@ fn print_day(out: &mut impl Write, catalogue: &Catalogue, day: &ProgrammeDay) ->
         day.minutes_at_hand,
         words::clock(day.warm_up.general_s)
     )?;
+    Ok(())
+}
+
+fn print_reasons(
+    out: &mut impl Write,
+    catalogue: &Catalogue,
+    programme: &Programme,
+    reasons: &Reasons,
+) -> Result<(), Failure> {
+    let days: Vec<_> = programme.days.iter().map(|d| d.weekday).collect();
+    let english = words::English { catalogue, days: &days };
+    for (d, lines) in reasons.lines.iter().enumerate() {
+        writeln!(out, "Why, {}", english.day(d))?;
+        for (k, line) in lines.iter().enumerate() {
+            let head = format!("{}  ", (b'a' + k as u8) as char);
+            sentence(out, &head, &english.line(line).join(" "))?;
+        }
+        if let Some(stops) = reasons.what_stops_more.iter().find(|s| s.day == d) {
+            sentence(out, "   ", &english.stops(stops))?;
+        }
+        writeln!(out)?;
+    }
+    for text in english.shortfalls(&reasons.shortfalls) {
+        sentence(out, "- ", &text)?;
+    }
+    for one in &reasons.impossible {
+        for text in english.impossible(one) {
+            sentence(out, "! ", &text)?;
+        }
+    }
+    for remedy in &reasons.remedies {
+        sentence(out, "+ ", &english.remedy(remedy))?;
+    }
+    if !reasons.shortfalls.is_empty() {
+        writeln!(out)?;
+    }
     Ok(())
 }
 

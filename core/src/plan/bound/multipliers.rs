@@ -178,10 +178,7 @@ mod tests {
                 session_cap: 16,
             }],
             patterns: Vec::new(),
-            groups: vec![Group {
-                id: String::new(),
-                exposures_wanted: 2,
-            }],
+            groups: vec![Group { id: String::new(), exposures_wanted: 2 }],
             movements: Vec::new(),
             prices: Prices {
                 group_missing: 10_800,
