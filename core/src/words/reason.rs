@@ -16,7 +16,7 @@ const BARRIERS: usize = 3;
 /// What a term of the objective counts, as something of which there is more.
 pub fn term(term: Term) -> &'static str {
     match term {
-        Term::ExposureMissing => "sessions missing of a movement that was asked for or carries the programme",
+        Term::ExposureMissing => "wanted sessions of a movement missing",
         Term::GroupMissing => "a basic pattern visited too seldom",
         Term::BelowMinimum => "muscles below their weekly minimum",
         Term::BelowTarget => "muscles below their weekly target",
