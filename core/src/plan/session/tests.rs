@@ -18,7 +18,8 @@ fn some_done(random: &mut Random, programme: &Programme, today: usize, catalogue
     let mut done = Vec::new();
     for line in &programme.days[today].lines {
         if random.below(3) == 0 {
-            let sets = 1 + random.below(line.sets.max(1) as usize + usize::from(random.below(8) == 0)) as i32;
+            let most = line.sets.max(1) as usize + if random.below(6) == 0 { 9 } else { 0 };
+            let sets = 1 + random.below(most) as i32;
             done.push(Done { movement: line.movement.clone(), sets });
         }
     }
