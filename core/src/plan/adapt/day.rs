@@ -99,6 +99,9 @@ impl Use {
     }
 }
 
+/// Seconds of a line at its most and at its fewest sets, if it can be done.
+type MostAndFewest = Option<(i32, i32)>;
+
 struct Search<'a> {
     ground: &'a Ground<'a>,
     day: usize,
@@ -108,7 +111,7 @@ struct Search<'a> {
     least: Vec<[i32; LEVELS]>,
     /// For each line: seconds when it keeps its movement at its published sets and at its fewest, if it can;
     /// seconds of its quickest stand-in likewise.
-    seconds: Vec<(Option<(i32, i32)>, Option<(i32, i32)>)>,
+    seconds: Vec<(MostAndFewest, MostAndFewest)>,
     longest_set: i32,
     /// Most seconds that sets in turn could save.
     turns_save: i32,

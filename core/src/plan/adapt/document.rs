@@ -214,7 +214,7 @@ fn why(ground: &Ground, d: usize, fates: &[(Options, Fate)], k: usize, sets: i32
 fn block(ground: &Ground, days: &[ProgrammeDay], places: &[Vec<(usize, usize)>]) -> Vec<BlockWeek> {
     let line = |week: &BlockWeek, line: &Line, place: (usize, usize)| {
         let published = ground.line(place);
-        let of_week = week.days.get(place.0).and_then(|d| d.get(place.1)).cloned();
+        let of_week = week.days.get(place.0).and_then(|d| d.get(place.1)).copied();
         let of_week = of_week.unwrap_or(BlockLine { sets: published.sets, reserve: published.reserve });
         let movement = ground.planner.catalogue.find(&line.movement);
         let ease = movement

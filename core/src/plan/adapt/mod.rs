@@ -12,6 +12,8 @@ mod day;
 mod difference;
 mod document;
 mod options;
+#[cfg(test)]
+mod tests;
 mod week;
 
 pub use apply::apply;

@@ -32,6 +32,9 @@ pub(super) fn carrying(published: &Programme) -> Vec<String> {
     out
 }
 
+/// Movements without a day, their sessions lost, sets lost, the days that stay.
+type LeftOutKey = (usize, usize, i32, Vec<usize>);
+
 fn leads(line: &Line) -> bool {
     line.carrying || line.mark == Mark::Keep
 }
@@ -43,8 +46,8 @@ pub(super) fn days_that_stay(catalogue: &Catalogue, published: &Programme, days:
     if days >= n || n > 14 {
         return Kept { stay: (0..n.min(days)).collect(), fold: Vec::new() };
     }
-    let known = |l: &&Line| catalogue.find(&l.movement).is_some();
-    let mut best: Option<((usize, usize, i32, Vec<usize>), Kept)> = None;
+    let known = |l: &Line| catalogue.find(&l.movement).is_some();
+    let mut best: Option<(LeftOutKey, Kept)> = None;
     for mask in 0u32..1 << n {
         if mask.count_ones() as usize != days {
             continue;
@@ -61,7 +64,7 @@ pub(super) fn days_that_stay(catalogue: &Catalogue, published: &Programme, days:
                 }
                 sessions += 1;
                 let again = fold.iter().any(|(e, j)| published.days[*e].lines[*j].movement == line.movement);
-                if Some(line).filter(known).is_some() && !there(&line.movement) && !again {
+                if known(line) && !there(&line.movement) && !again {
                     fold.push((d, k));
                 }
             }

@@ -135,16 +135,16 @@ pub(super) fn solve(ground: &Ground, kept: &Kept) -> Solved {
     let mut fates: Vec<DayFates> = (0..days).map(|d| weeks.day(&node, d)).collect();
     least &= fates.iter().all(|f| f.least);
     let mut week = Week { days: vec![Vec::<Slot>::new(); days] };
-    for d in 0..days {
-        week.days[d] = slots(&weeks.lines(d, &Weeks::folded_into(&node, d)), &fates[d].fates);
+    for (d, fates) in fates.iter().enumerate() {
+        week.days[d] = slots(&weeks.lines(d, &Weeks::folded_into(&node, d)), &fates.fates);
     }
-    for d in 0..days {
+    for (d, fates) in fates.iter_mut().enumerate() {
         let lines = weeks.lines(d, &Weeks::folded_into(&node, d));
         if let Some(cost) = DayCost::new(&ground.case.instance, d, &week) {
             let barred = Weeks::barred_on(&node, d);
-            fates[d].fates = best_of_equals(ground, &lines, &barred, &fates[d], &cost);
+            fates.fates = best_of_equals(ground, &lines, &barred, fates, &cost);
         }
-        week.days[d] = slots(&lines, &fates[d].fates);
+        week.days[d] = slots(&lines, &fates.fates);
     }
     let set_out = |d: usize| {
         let lines = weeks.lines(d, &Weeks::folded_into(&node, d));

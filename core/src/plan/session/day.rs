@@ -227,13 +227,13 @@ impl<'a> DayCost<'a> {
     #[inline]
     pub(in crate::plan) fn points(&self, sums: &Sums) -> i64 {
         let muscles: i64 = (0..self.muscles.len()).map(|g| self.muscle(g, sums.half_sets[g])).sum();
-        muscles + self.others(sums, &[0; GROUPS], 0, 0, true)
+        muscles + self.others(sums, [0; GROUPS], 0, 0, true)
     }
 
     /// Points of all but the muscles, or the least that they can become when at most `groups`, `lines` and
     /// `carrying` lines more are added and `exact` is false.
     #[inline]
-    fn others(&self, sums: &Sums, groups: &[i8; GROUPS], lines: i32, carrying: i32, exact: bool) -> i64 {
+    fn others(&self, sums: &Sums, groups: [i8; GROUPS], lines: i32, carrying: i32, exact: bool) -> i64 {
         let i = self.instance;
         let p = &i.prices;
         let mut points = self.rest + sums.own;
@@ -261,7 +261,7 @@ impl<'a> DayCost<'a> {
     /// The least that all but the muscles can cost once the lines counted in `more` may be added.
     #[inline]
     pub(in crate::plan) fn others_at_least(&self, sums: &Sums, more: &Reach) -> i64 {
-        self.others(sums, &more.groups, more.lines, more.carrying, false) + more.own
+        self.others(sums, more.groups, more.lines, more.carrying, false) + more.own
     }
 }
 

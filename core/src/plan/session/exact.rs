@@ -171,7 +171,8 @@ pub(super) fn best(cost: &DayCost, items: &[Item], room: &Room, nodes: u64) -> B
         let m = items[k].movement;
         let own = |s: &i32| if *s > 0 { cost.own(Slot { movement: m, sets: *s }) + items[k].fee } else { 0 };
         reach[k] = reach[k + 1].with(instance, m, items[k].options.iter().map(own).min().unwrap_or(0));
-        more[k] = more[k + 1].clone();
+        let after = more[k + 1].clone();
+        more[k] = after;
         for t in &instance.movements[m].trains {
             more[k][t.muscle] += t.half_sets * items[k].options.iter().copied().max().unwrap_or(0);
         }

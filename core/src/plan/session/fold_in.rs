@@ -88,7 +88,7 @@ impl Session<'_> {
                     break;
                 }
             }
-            let points = self.points_of(&now) + self.fees(&now, &as_planned, &lost, &left);
+            let points = self.points_of(&now) + Self::fees(&now, &as_planned, &lost, &left);
             if best_week.as_ref().is_none_or(|b| points < b.0) {
                 best_week = Some((points, now));
             }
@@ -101,15 +101,15 @@ impl Session<'_> {
         crate::plan::model::score(&self.case.instance, week).total()
     }
 
-    fn fees(&self, now: &Week, planned: &Week, lost: &[Slot], left: &[usize]) -> i64 {
+    fn fees(now: &Week, planned: &Week, lost: &[Slot], left: &[usize]) -> i64 {
         let brought = |d: &usize| -> i64 {
-            let off = now.days[*d].iter().filter(|s| self.off_plan(planned, lost, *d, s.movement));
+            let off = now.days[*d].iter().filter(|s| Self::off_plan(planned, lost, *d, s.movement));
             CHANGE_FEE * off.count() as i64
         };
         left.iter().map(brought).sum()
     }
 
-    fn off_plan(&self, planned: &Week, lost: &[Slot], day: usize, movement: usize) -> bool {
+    fn off_plan(planned: &Week, lost: &[Slot], day: usize, movement: usize) -> bool {
         planned.sets(day, movement) == 0 && lost.iter().all(|s| s.movement != movement)
     }
 
@@ -134,35 +134,35 @@ impl Session<'_> {
             if !keep || options.is_empty() {
                 options.push(0);
             }
-            items.push(self.day_item(day, s.movement, options, 0));
+            items.push(self.day_item(day, s.movement, &options, 0));
         }
         for s in lost {
             let open = planned.sets(day, s.movement) == 0 && !taken_elsewhere(s.movement);
             if open && self.case.eases[s.movement].is_some() {
                 let q = &instance.movements[s.movement];
-                let options = (q.sets_min.min(s.sets)..=s.sets).rev().chain([0]).collect();
-                items.push(self.day_item(day, s.movement, options, 0));
+                let options: Vec<i32> = (q.sets_min.min(s.sets)..=s.sets).rev().chain([0]).collect();
+                items.push(self.day_item(day, s.movement, &options, 0));
             }
         }
         for s in &now.days[day] {
             if items.iter().all(|i| i.movement != s.movement) {
                 let q = &instance.movements[s.movement];
-                let options = (q.sets_min..=q.sets_max).rev().chain([0]).collect();
-                items.push(self.day_item(day, s.movement, options, CHANGE_FEE));
+                let options: Vec<i32> = (q.sets_min..=q.sets_max).rev().chain([0]).collect();
+                items.push(self.day_item(day, s.movement, &options, CHANGE_FEE));
             }
         }
         items
     }
 
     /// A line with the times of its own prescription, where the programme has it.
-    fn day_item(&self, day: usize, movement: usize, options: Vec<i32>, fee: i64) -> Item {
+    fn day_item(&self, day: usize, movement: usize, options: &[i32], fee: i64) -> Item {
         let id = &self.catalogue().movements[movement].id;
         let of = |d: usize| self.programme.days[d].lines.iter().find(|l| l.movement == *id);
         let line = of(day).or_else(|| (0..self.programme.days.len()).find_map(of));
         let planned = line.and_then(|l| self.planner.planned(&self.case, l, movement).ok());
         planned.map_or_else(
-            || self.new_item(movement, options.clone(), fee),
-            |p| Item { fee, ..self.item(&p, options.clone()) },
+            || self.new_item(movement, options.to_vec(), fee),
+            |p| Item { fee, ..super::Planned::item(&p, options.to_vec()) },
         )
     }
 
@@ -251,40 +251,39 @@ impl Session<'_> {
     ) -> Result<Folding, SessionFault> {
         let mut out = Folding { days: Vec::new(), folded: Vec::new(), dropped: Vec::new(), points_fewer };
         let cut = |day: usize, movement: usize, from: i32, to: i32| -> Result<Cut, SessionFault> {
-            let because = match self.may_go_on(movement) {
-                Err(removal) => CutBecause::Out { removal },
-                Ok(()) => {
-                    let (cost, room) = self.room(now, planned, day)?;
-                    let mut slots = now.days[day].clone();
-                    slots.retain(|s| s.movement != movement);
-                    slots.insert(0, Slot { movement, sets: to });
-                    let more = if to == 0 {
-                        self.case.instance.movements[movement].sets_min.min(from).max(1)
-                    } else {
-                        to + 1
-                    };
-                    let items: Vec<Item> = slots
-                        .iter()
-                        .map(|s| {
-                            self.day_item(
-                                day,
-                                s.movement,
-                                vec![if s.movement == movement { more } else { s.sets }],
-                                0,
-                            )
-                        })
-                        .collect();
-                    let sets = slots.iter().map(|s| s.sets).collect();
-                    let chosen = super::exact::Best { sets, points: 0, exact: true };
-                    why_not_more(&cost, &items, &room, &chosen, 0)
-                }
+            let because = if let Err(removal) = self.may_go_on(movement) {
+                CutBecause::Out { removal }
+            } else {
+                let (cost, room) = self.room(now, planned, day)?;
+                let mut slots = now.days[day].clone();
+                slots.retain(|s| s.movement != movement);
+                slots.insert(0, Slot { movement, sets: to });
+                let more = if to == 0 {
+                    self.case.instance.movements[movement].sets_min.min(from).max(1)
+                } else {
+                    to + 1
+                };
+                let items: Vec<Item> = slots
+                    .iter()
+                    .map(|s| {
+                        self.day_item(
+                            day,
+                            s.movement,
+                            &[if s.movement == movement { more } else { s.sets }],
+                            0,
+                        )
+                    })
+                    .collect();
+                let sets = slots.iter().map(|s| s.sets).collect();
+                let chosen = super::exact::Best { sets, points: 0, exact: true };
+                why_not_more(&cost, &items, &room, &chosen, 0)
             };
             Ok(Cut { movement: self.id(movement), from, to, because })
         };
         for &day in left {
             let (cost, _) = self.room(now, planned, day)?;
             let items: Vec<Item> =
-                now.days[day].iter().map(|s| self.day_item(day, s.movement, vec![s.sets], 0)).collect();
+                now.days[day].iter().map(|s| self.day_item(day, s.movement, &[s.sets], 0)).collect();
             let sets: Vec<i32> = now.days[day].iter().map(|s| s.sets).collect();
             let mut cuts = Vec::new();
             for s in &planned.days[day] {
@@ -293,7 +292,7 @@ impl Session<'_> {
                     cuts.push(cut(day, s.movement, s.sets, to)?);
                 }
             }
-            let brought = now.days[day].iter().filter(|s| self.off_plan(planned, lost, day, s.movement));
+            let brought = now.days[day].iter().filter(|s| Self::off_plan(planned, lost, day, s.movement));
             out.days.push(FoldedDay {
                 day,
                 lines: self.lines_of(day, &now.days[day]),

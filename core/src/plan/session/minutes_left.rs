@@ -152,7 +152,7 @@ impl Session<'_> {
             } else if options.is_empty() {
                 options.push(l.done);
             }
-            self.item(l, options)
+            l.item(options)
         });
         let extra =
             self.extra.iter().map(|s| Item { done: s.sets, ..self.new_item(s.movement, vec![s.sets], 0) });

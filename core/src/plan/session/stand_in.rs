@@ -72,7 +72,7 @@ impl Session<'_> {
         let mut left = Left::default();
         let mut whole = Left::default();
         for (k, l) in self.lines.iter().enumerate() {
-            let item = self.item(l, Vec::new());
+            let item = l.item(Vec::new());
             whole.add(&cost, &item, l.sets.max(l.done));
             if k != line {
                 left.add(&cost, &item, l.sets.max(l.done));
@@ -150,18 +150,6 @@ impl Session<'_> {
         Ok(answer)
     }
 
-    /// A planned line with open sets.
-    pub(super) fn item(&self, l: &super::Planned, options: Vec<i32>) -> Item {
-        Item {
-            movement: l.movement,
-            done: l.done,
-            options,
-            set_s: l.set_s,
-            fixed_s: if l.done > 0 { 0 } else { l.fixed_s },
-            fee: 0,
-        }
-    }
-
     /// A movement that is not on today's plan.
     pub(super) fn new_item(&self, movement: usize, options: Vec<i32>, fee: i64) -> Item {
         let m = &self.case.instance.movements[movement];
@@ -175,4 +163,18 @@ fn meant(kind: StandInKind) -> bool {
         kind,
         StandInKind::Busy | StandInKind::Discomfort(_) | StandInKind::Equipment | StandInKind::Alone
     )
+}
+
+impl super::Planned {
+    /// A planned line with open sets.
+    pub(super) fn item(&self, options: Vec<i32>) -> Item {
+        Item {
+            movement: self.movement,
+            done: self.done,
+            options,
+            set_s: self.set_s,
+            fixed_s: if self.done > 0 { 0 } else { self.fixed_s },
+            fee: 0,
+        }
+    }
 }
