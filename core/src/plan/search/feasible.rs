@@ -185,3 +185,105 @@ impl Placing {
         self.nodes <= self.most
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::random::Random;
+    use super::*;
+    use crate::plan::model::{Slot, broken_limits};
+    use crate::plan::testing::instances;
+
+    /// Masks of the movements that some allowed day of `instance` holds together, by trying every day there is.
+    fn masks(instance: &Instance, day: usize) -> Vec<u32> {
+        let mut days: Vec<Vec<Slot>> = vec![Vec::new()];
+        for (movement, m) in instance.movements.iter().enumerate() {
+            for k in 0..days.len() {
+                for sets in m.sets_min..=m.sets_max {
+                    let mut longer = days[k].clone();
+                    longer.push(Slot { movement, sets });
+                    days.push(longer);
+                }
+            }
+        }
+        let mut out: Vec<u32> = days
+            .into_iter()
+            .filter(|slots| {
+                let mut week = Week::empty(instance.days.len());
+                week.days[day].clone_from(slots);
+                broken_limits(instance, &week).is_empty()
+            })
+            .map(|slots| slots.iter().map(|s| 1 << s.movement).sum())
+            .collect();
+        out.sort_unstable();
+        out.dedup();
+        out
+    }
+
+    #[test]
+    fn the_exact_search_agrees_with_trying_every_week() {
+        let mut random = Random::new(7);
+        let (mut yes, mut no) = (0, 0);
+        for instance in instances() {
+            for _ in 0..8 {
+                let mut i = instance.clone();
+                i.days.truncate(2);
+                i.near.clear();
+                if i.days.len() == 2 {
+                    i.days[1].time_s = i.days[0].time_s - 600;
+                }
+                let seconds = 500 + 200 * random.below(8) as i32;
+                i.days.iter_mut().for_each(|d| d.time_s = d.time_s.min(seconds));
+                // Half of the movements single-joint, so that support is asked for.
+                let (single, other): (Vec<_>, Vec<_>) =
+                    instance.movements.iter().cloned().partition(|m| m.single_joint);
+                i.movements = (0..6)
+                    .filter_map(|k| {
+                        let from = if k % 2 == 0 { &single } else { &other };
+                        (!from.is_empty()).then(|| from[random.below(from.len())].clone())
+                    })
+                    .collect();
+                let by_day: Vec<Vec<u32>> = (0..i.days.len()).map(|d| masks(&i, d)).collect();
+                for _ in 0..6 {
+                    let mut required: Vec<Requirement> = Vec::new();
+                    for _ in 0..=random.below(3) {
+                        let movement = random.below(i.movements.len());
+                        if required.iter().all(|r| r.movement != movement) {
+                            let times = 1 + random.below(2) as i32;
+                            required.push(Requirement { movement, times, day: None });
+                        }
+                    }
+                    let meets = |week: &[u32]| {
+                        (0..i.movements.len()).all(|m| {
+                            let n = week.iter().filter(|d| *d >> m & 1 == 1).count() as i32;
+                            let wanted = required.iter().find(|r| r.movement == m).map_or(0, |r| r.times);
+                            wanted <= n && n <= i.movements[m].exposures_max
+                        })
+                    };
+                    let there_is = if by_day.len() == 1 {
+                        by_day[0].iter().any(|a| meets(&[*a]))
+                    } else {
+                        by_day[0].iter().any(|a| by_day[1].iter().any(|b| meets(&[*a, *b])))
+                    };
+                    match feasible(&i, Rules::ALL, &required) {
+                        Feasible::Yes(week) => {
+                            assert!(there_is);
+                            assert!(broken_limits(&i, &week).is_empty());
+                            for r in &required {
+                                let n =
+                                    (0..week.days.len()).filter(|d| week.sets(*d, r.movement) > 0).count();
+                                assert!(n as i32 >= r.times);
+                            }
+                            yes += 1;
+                        }
+                        Feasible::No => {
+                            assert!(!there_is, "{required:?}");
+                            no += 1;
+                        }
+                        Feasible::Open => panic!("small enough to be settled"),
+                    }
+                }
+            }
+        }
+        assert!(yes > 50 && no > 50, "{yes} yes, {no} no");
+    }
+}
