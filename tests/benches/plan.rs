@@ -1,6 +1,6 @@
 //! How long the plan takes, and what it gives for the time.
 //!
-//! Times are of one core. The closing table sets the search beside the independent solver (HiGHS through
+//! Times are of one core. The closing table sets the search beside the independent solver (`HiGHS` through
 //! `tests/judge/solve.py`) on the same instances in the same run, as ratios; it needs the Python environment that
 //! `tests/run judge` makes, and says so when that is absent.
 
@@ -39,7 +39,9 @@ fn plan(c: &mut Criterion) {
         }
         let solved = planner.solve(&brief, Effort::QUICK, &mut |_| true);
         group.bench_with_input(BenchmarkId::new("bound 1 s", seed), &seed, |b, _| {
-            b.iter(|| lower_bound(&case.instance, Some(&solved.week), Work::of_about_ms(1000), &mut |_| true));
+            b.iter(|| {
+                lower_bound(&case.instance, Some(&solved.week), Work::of_about_ms(1000), &mut |_| true)
+            });
         });
         let reasoner = Reasoner::new(planner, &brief, &solved);
         let movement = solved.case.instance.movements[solved.week.days[0][0].movement].id.clone();
@@ -60,7 +62,7 @@ fn plan(c: &mut Criterion) {
     group.finish();
 }
 
-/// The search beside HiGHS on the same instances, one thread each, HiGHS for at most 20 s.
+/// The search beside `HiGHS` on the same instances, one thread each, `HiGHS` for at most 20 s.
 fn beside_the_judge() {
     let folder = data_folder();
     let root = folder.parent().expect("tests").to_path_buf();
@@ -70,7 +72,9 @@ fn beside_the_judge() {
         return;
     }
     let data = Data::builtin().expect("sound");
-    println!("brief  search quick: ms, points  full: ms, points  HiGHS: ms, points, status  time HiGHS/quick, HiGHS/full");
+    println!(
+        "brief  search quick: ms, points  full: ms, points  HiGHS: ms, points, status  time HiGHS/quick, HiGHS/full"
+    );
     for row in frozen().expect("the corpus").into_iter().filter(|r| SEEDS.contains(&r.seed())) {
         let instance = data.case(row.seed()).instance;
         let ranges = Ranges::free(&instance);

@@ -1,5 +1,7 @@
 //! A published programme made to fit another lifter: what stays, what bends, and what is said.
 
+#![allow(clippy::expect_used, clippy::unwrap_used, clippy::type_complexity, missing_docs)] // a test may stop at what should not be
+
 use plinth_core::catalogue::{Catalogue, Trap};
 use plinth_core::plan::adapt::{Adapted, Change, Reason, apply};
 use plinth_core::plan::brief::{

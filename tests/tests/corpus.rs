@@ -1,6 +1,6 @@
 //! The search and the bound against the independent solver, over the frozen corpus.
 //!
-//! Source of the reference values: HiGHS 1.16 on the model of `docs/plan-model.md` as `tests/judge/model.py` states
+//! Source of the reference values: `HiGHS` 1.16 on the model of `docs/plan-model.md` as `tests/judge/model.py` states
 //! it a second time; optima are proved by it, the others are its best weeks and bounds. Renew them as
 //! `DEVELOPERS.md` says.
 

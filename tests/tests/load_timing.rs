@@ -1,5 +1,4 @@
 //! What the load room costs: printed, never a reason to fail. Run with `--ignored --nocapture`.
-#![allow(clippy::unwrap_used)]
 #![allow(clippy::expect_used, clippy::unwrap_used, missing_docs)] // a test may stop at what should not be
 
 use std::hint::black_box;

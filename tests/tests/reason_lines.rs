@@ -1,6 +1,8 @@
 //! Reasons of lines, stops, shortfalls and prices over the corpus: every number is reckoned again from the
 //! ids in the report, with the plain scorer.
 
+#![allow(clippy::expect_used, clippy::unwrap_used, missing_docs)] // a test may stop at what should not be
+
 use plinth_core::catalogue::Catalogue;
 use plinth_core::plan::brief::{Brief, WishKind};
 use plinth_core::plan::model::{Instance, Limit, Slot, Term, Week, broken_limits, score, slack_of_day};

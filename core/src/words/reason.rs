@@ -134,12 +134,9 @@ impl English<'_> {
             }
             Demand::Minutes { minutes } => {
                 let same = minutes.windows(2).all(|w| w[0] == w[1]);
-                match (minutes.first(), same) {
-                    (Some(m), true) => format!("sessions of {m} minutes"),
-                    _ => {
-                        let each: Vec<String> = minutes.iter().map(ToString::to_string).collect();
-                        format!("sessions of {} minutes", and(&each))
-                    }
+                if let (Some(m), true) = (minutes.first(), same) { format!("sessions of {m} minutes") } else {
+                    let each: Vec<String> = minutes.iter().map(ToString::to_string).collect();
+                    format!("sessions of {} minutes", and(&each))
                 }
             }
             Demand::Forbid { movement: Some(m), .. } => format!("{} forbidden", self.movement(m)),
