@@ -48,6 +48,14 @@ fn decided(change: Option<TermChange>, better: bool) -> String {
     })
 }
 
+fn verdict(d: &Difference) -> String {
+    match d.points {
+        0 => "a tie: as good by the points".into(),
+        p if p > 0 => format!("{} worse{}", points(p), decided(d.dominant(), false)),
+        p => format!("{} better{}", points(-p), decided(d.dominant(), true)),
+    }
+}
+
 impl English<'_> {
     /// What stands in the way.
     pub fn barrier(&self, barrier: &Barrier) -> String {
@@ -134,7 +142,9 @@ impl English<'_> {
             }
             Demand::Minutes { minutes } => {
                 let same = minutes.windows(2).all(|w| w[0] == w[1]);
-                if let (Some(m), true) = (minutes.first(), same) { format!("sessions of {m} minutes") } else {
+                if let (Some(m), true) = (minutes.first(), same) {
+                    format!("sessions of {m} minutes")
+                } else {
                     let each: Vec<String> = minutes.iter().map(ToString::to_string).collect();
                     format!("sessions of {} minutes", and(&each))
                 }
@@ -206,16 +216,8 @@ impl English<'_> {
             let which = if seconds > 0 { "longer" } else { "shorter" };
             parts.push(format!("the week {} {which}", minutes(seconds.abs())));
         }
-        parts.push(self.verdict(d));
+        parts.push(verdict(d));
         parts.join("; ")
-    }
-
-    fn verdict(&self, d: &Difference) -> String {
-        match d.points {
-            0 => "a tie: as good by the points".into(),
-            p if p > 0 => format!("{} worse{}", points(p), decided(d.dominant(), false)),
-            p => format!("{} better{}", points(-p), decided(d.dominant(), true)),
-        }
     }
 
     fn lines_changed(&self, d: &Difference) -> String {
@@ -272,16 +274,19 @@ impl English<'_> {
         let lost = self.muscles(&r.without.muscles, false);
         let mut text = format!("without {name}");
         if !lost.is_empty() {
-            text += &format!(" the week has less for {lost}");
+            let piece = format!(" the week has less for {lost}");
+            text.push_str(&piece);
         }
         if !rises.is_empty() {
-            text += &format!("; it would have {}", and(&rises));
+            let piece = format!("; it would have {}", and(&rises));
+            text.push_str(&piece);
         }
-        text += &match r.without.points {
+        let whole = match r.without.points {
             p if p > 0 => format!("; in all {} worse", points(p)),
             0 => "; in all as good".into(),
             p => format!("; in all {} better", points(-p)),
         };
+        text.push_str(&whole);
         out.push(sentence(&text));
         if !r.held_up.is_empty() {
             out.push(sentence(&format!(
@@ -303,7 +308,7 @@ impl English<'_> {
                 let swap = exchanged
                     .as_ref()
                     .map_or_else(String::new, |e| format!(" in exchange for {}", self.movement(&e.movement)));
-                format!("the best other day is {}{swap}: {}", self.day(*day), self.verdict(difference))
+                format!("the best other day is {}{swap}: {}", self.day(*day), verdict(difference))
             }
         }
     }
@@ -311,7 +316,7 @@ impl English<'_> {
     fn displaced(&self, all: &[Alternative]) -> Option<String> {
         let one = |a: &Alternative| {
             let n = count(i64::from(a.sets), "set", "sets");
-            format!("{} ({n}): {}", self.movement(&a.movement), self.verdict(&a.difference))
+            format!("{} ({n}): {}", self.movement(&a.movement), verdict(&a.difference))
         };
         let told: Vec<String> = all.iter().map(one).collect();
         (!told.is_empty()).then(|| format!("next best in its place: {}", told.join("; ")))
@@ -345,7 +350,7 @@ impl English<'_> {
                 "the next best addition that fits is {} ({}): {}",
                 self.movement(&a.movement),
                 count(i64::from(a.sets), "set", "sets"),
-                self.verdict(&a.difference)
+                verdict(&a.difference)
             ),
         };
         sentence(&format!("{day}: {full}; {next}"))
@@ -427,13 +432,16 @@ impl English<'_> {
         let mut text = format!("{} would bring {}", self.step(&r.step), and(&gains));
         let losses = self.muscles(&r.losses, false);
         if !losses.is_empty() {
-            text += &format!(", and take {losses}");
+            let piece = format!(", and take {losses}");
+            text.push_str(&piece);
         }
-        text +=
-            &format!("; lacking in all {} instead of {}", sets(r.lacking_after), halves(r.lacking_before));
+        let piece =
+            format!("; lacking in all {} instead of {}", sets(r.lacking_after), halves(r.lacking_before));
+        text.push_str(&piece);
         if r.seconds_more != 0 {
             let which = if r.seconds_more > 0 { "longer" } else { "shorter" };
-            text += &format!("; the week {} {which}", minutes(r.seconds_more.abs()));
+            let piece = format!("; the week {} {which}", minutes(r.seconds_more.abs()));
+            text.push_str(&piece);
         }
         sentence(&text)
     }

@@ -258,7 +258,11 @@ fn lift(instance: &mut Instance, rules: &mut Rules, demand: &Demand) {
             instance.muscles.iter_mut().filter(|m| m.id == *muscle).for_each(|m| m.session_cap = LIFTED);
         }
         Barrier::Pattern { pattern } => {
-            instance.patterns.iter_mut().filter(|p| p.id == *pattern).for_each(|p| p.per_session_max = LIFTED);
+            instance
+                .patterns
+                .iter_mut()
+                .filter(|p| p.id == *pattern)
+                .for_each(|p| p.per_session_max = LIFTED);
         }
         Barrier::MostPerWeek { .. } => {
             let days = instance.days.len() as i32;

@@ -182,9 +182,8 @@ impl Reasoner<'_> {
         // Each step lifts one removal, and no movement meets more than a few.
         for _ in 0..8 {
             let brief = take(&steps, self.brief);
-            let removal = match filter(&brief, catalogue).into_iter().nth(movement)? {
-                Ok(_) => return Some(steps),
-                Err(removal) => removal,
+            let Err(removal) = filter(&brief, catalogue).into_iter().nth(movement)? else {
+                return Some(steps);
             };
             steps.push(match removal {
                 Removal::Equipment { missing } => Step::Kit {
