@@ -11,7 +11,7 @@ use super::weights::{Weights, below};
 use crate::catalogue::{
     self, Catalogue, Direction, Laterality, LoadKind, Measure, Movement, PatternKind, Tier,
 };
-use crate::safety::Ease;
+use crate::safety::{Ease, Refusal};
 
 /// A brief made into numbers, with the way back from numbers to names.
 #[derive(Debug, Clone)]
@@ -59,8 +59,9 @@ pub fn build(brief: &Brief, catalogue: &Catalogue, weights: &Weights, keep: Keep
     let outcome = filter(brief, catalogue);
     let eases: Vec<Option<Ease>> = outcome.iter().map(|o| o.as_ref().ok().copied()).collect();
     let layout = weekdays(brief.days as usize, &brief.weekdays);
-    let carrying = carrying(brief, catalogue, weights, &eases, &mut notices);
+    let carrying = carrying(brief, catalogue, weights, &eases, &outcome, &mut notices);
     let wished = wished(brief, catalogue, &mut notices);
+    notices.extend(refused_alone(brief, catalogue, &outcome));
 
     let mut movements = Vec::new();
     let mut terms = Vec::new();
@@ -142,6 +143,7 @@ fn carrying(
     catalogue: &Catalogue,
     weights: &Weights,
     eases: &[Option<Ease>],
+    outcome: &[Result<Ease, Removal>],
     notices: &mut Vec<Notice>,
 ) -> Vec<usize> {
     if let Some(asked) = &brief.carrying {
@@ -149,7 +151,9 @@ fn carrying(
         for id in asked {
             let Some(m) = catalogue.find(id) else { continue };
             if eases[m].is_none() {
-                notices.push(Notice::CarryingNotPossible { movement: id.clone() });
+                if !alone(&outcome[m]) {
+                    notices.push(Notice::CarryingNotPossible { movement: id.clone() });
+                }
             } else if !out.contains(&m) {
                 out.push(m);
             }
@@ -182,6 +186,30 @@ fn carrying(
         out.extend(choose("horizontal_pull"));
     }
     out.dedup();
+    out
+}
+
+/// Whether a movement is out because a failed repetition could trap a lifter alone.
+fn alone(outcome: &Result<Ease, Removal>) -> bool {
+    matches!(outcome, Err(Removal::Safety { refusal: Refusal::AloneWithoutSafeties }))
+}
+
+/// Movements asked for by name that are not offered to a lifter alone without safeties: also against a coach's
+/// mark, and it is said.
+fn refused_alone(brief: &Brief, catalogue: &Catalogue, outcome: &[Result<Ease, Removal>]) -> Vec<Notice> {
+    let asked = brief
+        .wishes
+        .iter()
+        .filter(|w| matches!(w.wish, WishKind::Require | WishKind::Prefer))
+        .filter_map(|w| w.movement.as_ref())
+        .chain(brief.carrying.iter().flatten());
+    let mut out: Vec<Notice> = Vec::new();
+    for id in asked {
+        let notice = Notice::NotOfferedAlone { movement: id.clone() };
+        if catalogue.find(id).is_some_and(|m| alone(&outcome[m])) && !out.contains(&notice) {
+            out.push(notice);
+        }
+    }
     out
 }
 
