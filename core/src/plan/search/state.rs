@@ -68,7 +68,7 @@ impl<'a> State<'a> {
             && i.patterns.len() <= PATTERNS
             && i.groups.len() <= GROUPS
             && i.days.len() <= DAYS
-            && i.movements.len() <= usize::from(u16::MAX)
+            && i.movements.len() < 65_536
             && ranges.most() <= 20
             && i.movements.iter().all(|m| {
                 narrow(m.axial)
@@ -278,28 +278,29 @@ impl<'a> State<'a> {
     }
 
     /// Brings the day, its limits and all terms but those of the muscles up to date.
-    fn apply(&mut self, c: Change) {
+    fn apply(&mut self, change: Change) {
         let i = self.instance;
         let p = &i.prices;
-        let q = &self.movements[c.movement];
-        let sets = c.to - c.from;
-        let lines = i32::from(c.to > 0) - i32::from(c.from > 0);
-        let y = &mut self.days[c.day];
-        let was = (y.len() as i32, y.carrying(), y.axial(), y.has_squat(), y.has_floor_pull());
-        self.cells[c.day * self.movements.len() + c.movement] = c.to as u8;
-        y.add(&q.line, &q.set, c.movement, c.from, c.to);
+        let q = &self.movements[change.movement];
+        let sets = change.to - change.from;
+        let lines = i32::from(change.to > 0) - i32::from(change.from > 0);
+        let today = &mut self.days[change.day];
+        let was =
+            (today.len() as i32, today.carrying(), today.axial(), today.has_squat(), today.has_floor_pull());
+        self.cells[change.day * self.movements.len() + change.movement] = change.to as u8;
+        today.add(&q.line, &q.set, change.movement, change.from, change.to);
         let mut delta = q.set_price * sets;
         if lines != 0 {
             delta += q.session_price * lines;
-            let few = |len: i32| (i.days[c.day].movements_wanted - len).max(0);
+            let few = |len: i32| (i.days[change.day].movements_wanted - len).max(0);
             delta += p.few_movements * (few(was.0 + lines) - few(was.0));
-            delta += p.no_carrying * (i32::from(y.carrying() == 0) - i32::from(was.1 == 0));
-            let had = i32::from(y.by_pattern[q.pattern]);
-            y.by_pattern[q.pattern] = (had + lines) as i8;
-            y.pattern_over += (had + lines - q.most_of_pattern).max(0) - (had - q.most_of_pattern).max(0);
-            let had = self.exposures[c.movement];
+            delta += p.no_carrying * (i32::from(today.carrying() == 0) - i32::from(was.1 == 0));
+            let had = i32::from(today.by_pattern[q.pattern]);
+            today.by_pattern[q.pattern] = (had + lines) as i8;
+            today.pattern_over += (had + lines - q.most_of_pattern).max(0) - (had - q.most_of_pattern).max(0);
+            let had = self.exposures[change.movement];
             let now = had + lines;
-            self.exposures[c.movement] = now;
+            self.exposures[change.movement] = now;
             delta += q.use_price * (i32::from(now > 0) - i32::from(had > 0));
             self.sums.exposures_over += (now - q.exposures_max).max(0) - (had - q.exposures_max).max(0);
             delta +=
@@ -313,13 +314,13 @@ impl<'a> State<'a> {
         }
         self.sums.push += q.push * sets;
         self.sums.pull += q.pull * sets;
-        y.raw_s += q.fixed_s * lines + q.set_s * sets;
-        let time_was = y.time_s;
-        y.time_s = if p.pair_saves_s > 0 { y.raw_s - y.pairs_save(i) } else { y.raw_s };
-        delta += y.time_s - time_was;
-        if !self.near[c.day].is_empty() {
-            let here = &self.days[c.day];
-            for &e in &self.near[c.day] {
+        today.raw_s += q.fixed_s * lines + q.set_s * sets;
+        let time_was = today.time_s;
+        today.time_s = if p.pair_saves_s > 0 { today.raw_s - today.pairs_save(i) } else { today.raw_s };
+        delta += today.time_s - time_was;
+        if !self.near[change.day].is_empty() {
+            let here = &self.days[change.day];
+            for &e in &self.near[change.day] {
                 let other = &self.days[e];
                 let over = |axial: i32| (axial + other.axial() - p.near_axial_free).max(0);
                 delta += p.near_axial * (over(here.axial()) - over(was.2));
