@@ -3,10 +3,10 @@
 use super::descend::swap_everywhere;
 use super::random::Random;
 use super::state::State;
-use crate::plan::model::{Slot, Week};
+use crate::plan::model::Slot;
 
 /// Temperature at which a chain starts, points; it ends at a fiftieth of it.
-const HOT: i64 = 3000;
+const HOT: i64 = 4000;
 /// Steps of cooling.
 const STEPS: u64 = 48;
 
@@ -62,7 +62,7 @@ pub(super) fn anneal(
     lists: &Lists,
     random: &mut Random,
     evaluations: u64,
-    go_on: &mut dyn FnMut(i64) -> bool,
+    go_on: &mut dyn FnMut(i64, u64) -> bool,
 ) -> u64 {
     let chances = chances();
     let mut best = state.points();
@@ -79,16 +79,16 @@ pub(super) fn anneal(
         while spent < until {
             spent += 1;
             let Some((a, b)) = propose(state, lists, random) else {
-                state.undo_to(0);
+                state.undo();
                 continue;
             };
             let kept = if a == usize::MAX {
-                (0..state.instance.days.len()).all(|d| state.keeps(d))
+                state.keeps_all()
             } else {
                 state.keeps(a) && (a == b || state.keeps(b))
             };
             if !kept {
-                state.undo_to(0);
+                state.undo();
                 continue;
             }
             let now = state.points();
@@ -105,10 +105,10 @@ pub(super) fn anneal(
                     best_week = state.week();
                 }
             } else {
-                state.undo_to(0);
+                state.undo();
             }
         }
-        if !go_on(best) {
+        if !go_on(best, spent) {
             break;
         }
     }
@@ -120,12 +120,12 @@ pub(super) fn anneal(
 fn propose(state: &mut State<'_>, lists: &Lists, random: &mut Random) -> Option<(usize, usize)> {
     let days = state.instance.days.len();
     let day = random.below(days);
-    let n = state.slots(day).len();
+    let n = state.lines(day);
     let roll = random.below(1000);
     if n == 0 || roll < 170 {
         return add(state, lists, random, day);
     }
-    let line = state.slots(day)[random.below(n)];
+    let line = state.slot(day, random.below(n));
     if roll < 260 {
         return drop_line(state, day, line);
     }
@@ -187,9 +187,9 @@ fn change_sets(state: &mut State<'_>, random: &mut Random, day: usize, line: Slo
     if !nudge(state, day, line, step) {
         return None;
     }
-    let n = state.slots(day).len();
+    let n = state.lines(day);
     if n > 1 && random.below(3) == 0 {
-        let other = state.slots(day)[random.below(n)];
+        let other = state.slot(day, random.below(n));
         if other.movement != line.movement {
             nudge(state, day, other, -step);
         }
@@ -241,7 +241,7 @@ fn replace(
     state.change(day, line.movement, 0);
     state.change(day, m, sets);
     if random.below(3) == 0 {
-        let other = state.slots(day)[random.below(state.slots(day).len())];
+        let other = state.slot(day, random.below(state.lines(day)));
         let step = if random.below(2) == 0 { 1 } else { -1 };
         nudge(state, day, other, step);
     }
@@ -272,7 +272,7 @@ fn across(
     line: Slot,
 ) -> Option<(usize, usize)> {
     let m = line.movement;
-    let n = state.slots(other).len();
+    let n = state.lines(other);
     let there = state.ranges.of(other, m);
     if state.ranges.of(day, m).must && roll < 945 {
         return None;
@@ -286,7 +286,7 @@ fn across(
         repair(state, random, other, m);
         return Some((day, other));
     }
-    let back = state.slots(other)[random.below(n)];
+    let back = state.slot(other, random.below(n));
     let b = back.movement;
     if roll < 945 {
         let here = state.ranges.of(day, b);
@@ -316,17 +316,17 @@ fn across(
 /// Takes sets and lines off a day that a move has made too long or too full, but not the line just placed.
 fn repair(state: &mut State<'_>, random: &mut Random, day: usize, keep: usize) {
     let most = state.instance.days[day].movements_max;
-    let n = state.slots(day).len();
+    let n = state.lines(day);
     if n as i32 > most && n > 1 {
-        let line = state.slots(day)[random.below(n)];
+        let line = state.slot(day, random.below(n));
         if line.movement != keep && !state.ranges.of(day, line.movement).must {
             state.change(day, line.movement, 0);
         }
     }
     let mut tries = 0;
-    while state.over_time(day) > 0 && tries < 8 && !state.slots(day).is_empty() {
+    while state.over_time(day) > 0 && tries < 8 && state.lines(day) > 0 {
         tries += 1;
-        let line = state.slots(day)[random.below(state.slots(day).len())];
+        let line = state.slot(day, random.below(state.lines(day)));
         let range = state.ranges.of(day, line.movement);
         if line.sets > range.low {
             state.change(day, line.movement, line.sets - 1);
@@ -334,9 +334,4 @@ fn repair(state: &mut State<'_>, random: &mut Random, day: usize, keep: usize) {
             state.change(day, line.movement, 0);
         }
     }
-}
-
-/// The best of several weeks: fewest points, then the earlier one.
-pub(super) fn better(points: i64, than: Option<&(i64, Week)>) -> bool {
-    than.is_none_or(|(best, _)| points < *best)
 }

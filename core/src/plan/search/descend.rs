@@ -38,7 +38,7 @@ impl Descent {
             state.commit();
             return true;
         }
-        state.undo_to(0);
+        state.undo();
         false
     }
 
@@ -46,8 +46,8 @@ impl Descent {
     fn replace_lines(&mut self, state: &mut State<'_>, day: usize) {
         let movements = state.instance.movements.len();
         let mut k = 0;
-        'line: while k < state.slots(day).len() {
-            let line = state.slots(day)[k];
+        'line: while k < state.lines(day) {
+            let line = state.slot(day, k);
             let here = state.ranges.of(day, line.movement);
             for m in 0..movements {
                 let range = state.ranges.of(day, m);
@@ -96,10 +96,10 @@ impl Descent {
 
     /// One set from one line of the day to another.
     fn shift_sets(&mut self, state: &mut State<'_>, day: usize) {
-        let n = state.slots(day).len();
+        let n = state.lines(day);
         for a in 0..n {
             for b in 0..n {
-                let (from, to) = (state.slots(day)[a], state.slots(day)[b]);
+                let (from, to) = (state.slot(day, a), state.slot(day, b));
                 let low = state.ranges.of(day, from.movement).low;
                 let high = state.ranges.of(day, to.movement).high;
                 if a == b || from.sets <= low || to.sets >= high || self.spent >= self.budget {
@@ -117,8 +117,8 @@ impl Descent {
     fn move_lines(&mut self, state: &mut State<'_>, day: usize) {
         for other in (0..state.instance.days.len()).filter(|o| *o != day) {
             let mut k = 0;
-            while k < state.slots(day).len() {
-                let line = state.slots(day)[k];
+            while k < state.lines(day) {
+                let line = state.slot(day, k);
                 let m = line.movement;
                 let there = state.ranges.of(other, m);
                 let mut moved = false;
@@ -131,8 +131,8 @@ impl Descent {
                         moved = self.judge(state, before, day, other);
                     }
                     let mut j = 0;
-                    while !moved && there.high > 0 && j < state.slots(other).len() {
-                        let back = state.slots(other)[j];
+                    while !moved && there.high > 0 && j < state.lines(other) {
+                        let back = state.slot(other, j);
                         j += 1;
                         let here = state.ranges.of(day, back.movement);
                         if here.high == 0
@@ -170,13 +170,13 @@ impl Descent {
                 let before = state.points();
                 if swap_everywhere(state, m, other) {
                     self.spent += 1;
-                    let kept = (0..state.instance.days.len()).all(|d| state.keeps(d));
+                    let kept = state.keeps_all();
                     if kept && state.points() < before {
                         state.commit();
                         break;
                     }
                 }
-                state.undo_to(0);
+                state.undo();
             }
         }
     }

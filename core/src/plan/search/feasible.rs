@@ -116,8 +116,8 @@ impl Placing {
                 continue;
             }
             // Of empty days with equal limits the first stands for all.
-            let alike = |e: usize| state.slots(e).is_empty() && state.alike(e, d);
-            if only.is_none() && state.slots(d).is_empty() && (from..d).any(alike) {
+            let alike = |e: usize| state.lines(e) == 0 && state.alike(e, d);
+            if only.is_none() && state.lines(d) == 0 && (from..d).any(alike) {
                 continue;
             }
             if !state.room(d) {

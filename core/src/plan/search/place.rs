@@ -18,6 +18,14 @@ pub(super) fn place(state: &mut State<'_>, rotate: usize) {
         let low = state.ranges.of(day, movement).low;
         state.change(day, movement, low);
     }
+    // A required single-joint line may need compounds that nobody asked for.
+    let mut helper =
+        Placing { todo: Vec::new(), best: 0, plan: Vec::new(), path: Vec::new(), nodes: 0, rotate };
+    for day in 0..state.instance.days.len() {
+        if !state.keeps(day) {
+            helper.support(state, day);
+        }
+    }
     let mut todo: Vec<(i32, usize)> = Vec::new();
     for (m, movement) in state.instance.movements.iter().enumerate() {
         let missing = movement.exposures_wanted - state.exposures(m);

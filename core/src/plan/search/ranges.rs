@@ -34,6 +34,11 @@ impl Ranges {
         self.cells[day * self.movements + movement]
     }
 
+    /// Most sets that any cell allows.
+    pub(super) fn most(&self) -> i32 {
+        self.cells.iter().map(|r| r.low.max(r.high)).max().unwrap_or(0)
+    }
+
     /// Sets one cell.
     pub fn set(&mut self, day: usize, movement: usize, range: Range) {
         self.cells[day * self.movements + movement] = range;

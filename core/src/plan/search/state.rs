@@ -1,72 +1,15 @@
 //! A week under change: every elementary change keeps the score and the limits up to date.
 
+use super::day::{DayState, LINES, Lanes, MUSCLES, PATTERNS, limits_of};
 use super::feasible::Rules;
+use super::packed::{Packed, PackedMuscle, pack, pack_muscle, price};
 use super::ranges::Ranges;
-use crate::plan::model::{HeavyClass, Instance, Side, Slot, Week};
+use crate::plan::model::{Instance, Slot, Week};
 
-/// Most lines of a day while moves are tried; limits allow fewer.
-const LINES: usize = 14;
-/// Most muscle groups.
-const MUSCLES: usize = 24;
-/// Most patterns.
-const PATTERNS: usize = 32;
 /// Most base groups.
 const GROUPS: usize = 8;
-
-/// A movement's numbers, packed for speed.
-#[derive(Debug, Clone)]
-struct Packed {
-    set_s: i32,
-    fixed_s: i32,
-    pattern: usize,
-    group: Option<usize>,
-    single_joint: i32,
-    third: i32,
-    compound: i32,
-    trunk: i32,
-    axial: i32,
-    axial_three: i32,
-    fatigue: i32,
-    grip: i32,
-    squat: i32,
-    floor_pull: i32,
-    push: i32,
-    pull: i32,
-    carrying: i32,
-    pair: Option<usize>,
-    set_price: i32,
-    session_price: i32,
-    use_price: i32,
-    exposures_max: i32,
-    exposures_wanted: i32,
-    exposure_price: i32,
-    trains: Vec<(usize, i32)>,
-}
-
-#[derive(Debug, Clone, Copy)]
-struct DayState {
-    slots: [Slot; LINES],
-    len: usize,
-    raw_s: i32,
-    time_s: i32,
-    axial: i32,
-    fatigue: i32,
-    grip: i32,
-    axial_three: i32,
-    single_joint: i32,
-    compound: i32,
-    trunk: i32,
-    third_sets: i32,
-    sets: i32,
-    carrying: i32,
-    squats: i32,
-    floor_pulls: i32,
-    by_class: [i32; 4],
-    by_pattern: [i8; PATTERNS],
-    pattern_over: i32,
-    half_sets: [i32; MUSCLES],
-    cap_over: i32,
-}
+/// Most days.
+const DAYS: usize = 14;
 
 /// A change that can be undone.
 #[derive(Debug, Clone, Copy)]
@@ -77,23 +20,42 @@ struct Change {
     to: i32,
 }
 
-/// The week under change.
-pub(super) struct State<'a> {
-    pub(super) instance: &'a Instance,
-    pub(super) ranges: &'a Ranges,
-    packed: Vec<Packed>,
-    near: Vec<Vec<usize>>,
-    days: Vec<DayState>,
-    half_sets: [i32; MUSCLES],
-    muscle_days: [i32; MUSCLES],
+/// Sums over the week.
+#[derive(Debug, Clone, Copy)]
+struct Sums {
+    half_sets: [i16; MUSCLES],
+    muscle_days: [i8; MUSCLES],
     groups: [i32; GROUPS],
-    exposures: Vec<i32>,
     exposures_over: i32,
     push: i32,
     pull: i32,
     /// Score but for the terms `longest` and `push_pull`.
     base: i64,
+}
+
+/// The week under change.
+///
+/// A change updates the limits at once; the muscles are counted when the points are asked for, since most
+/// proposals break a limit first. What was before the last commit is kept in copies.
+pub(super) struct State<'a> {
+    pub(super) instance: &'a Instance,
+    pub(super) ranges: &'a Ranges,
+    movements: Vec<Packed>,
+    muscles: Vec<PackedMuscle>,
+    limits: Vec<Lanes>,
+    near: Vec<Vec<usize>>,
+    days: Vec<DayState>,
+    sums: Sums,
+    /// Sets of each cell, day by day.
+    cells: Vec<u8>,
+    exposures: Vec<i32>,
     changes: Vec<Change>,
+    /// Changes whose muscles are counted.
+    counted: usize,
+    committed_days: Vec<DayState>,
+    committed_sums: Sums,
+    /// Days changed since the commit, a bit for each.
+    touched: u32,
 }
 
 impl<'a> State<'a> {
@@ -102,153 +64,115 @@ impl<'a> State<'a> {
     /// Returns `None` when the instance is larger than this scorer is built for.
     pub(super) fn new(instance: &'a Instance, ranges: &'a Ranges) -> Option<Self> {
         let i = instance;
-        if i.muscles.len() > MUSCLES || i.patterns.len() > PATTERNS || i.groups.len() > GROUPS {
+        let narrow = |v: i32| (0..=100).contains(&v);
+        let fits = i.muscles.len() <= MUSCLES
+            && i.patterns.len() <= PATTERNS
+            && i.groups.len() <= GROUPS
+            && i.days.len() <= DAYS
+            && i.movements.len() < 65_536
+            && ranges.most() <= 20
+            && i.movements.iter().all(|m| {
+                narrow(m.axial)
+                    && narrow(m.fatigue)
+                    && narrow(m.grip)
+                    && m.trains.iter().all(|t| (0..=8).contains(&t.half_sets))
+            });
+        if !fits {
             return None;
         }
-        let empty = DayState {
-            slots: [Slot { movement: 0, sets: 0 }; LINES],
-            len: 0,
-            raw_s: 0,
-            time_s: 0,
-            axial: 0,
-            fatigue: 0,
-            grip: 0,
-            axial_three: 0,
-            single_joint: 0,
-            compound: 0,
-            trunk: 0,
-            third_sets: 0,
-            sets: 0,
-            carrying: 0,
-            squats: 0,
-            floor_pulls: 0,
-            by_class: [0; 4],
-            by_pattern: [0; PATTERNS],
-            pattern_over: 0,
-            half_sets: [0; MUSCLES],
-            cap_over: 0,
-        };
-        let packed = i
-            .movements
-            .iter()
-            .map(|m| Packed {
-                set_s: m.set_s,
-                fixed_s: m.fixed_s,
-                pattern: m.pattern,
-                group: m.group,
-                single_joint: i32::from(m.single_joint),
-                third: i32::from(m.counts_to_third),
-                compound: i32::from(m.compound),
-                trunk: i32::from(m.trunk),
-                axial: m.axial,
-                axial_three: i32::from(m.axial >= 3),
-                fatigue: m.fatigue,
-                grip: m.grip,
-                squat: i32::from(m.heavy == HeavyClass::Squat),
-                floor_pull: i32::from(m.heavy == HeavyClass::FloorPull),
-                push: i32::from(m.side == Side::Push),
-                pull: i32::from(m.side == Side::Pull),
-                carrying: i32::from(m.carrying),
-                pair: m.pair_class.slot(),
-                set_price: m.set_price,
-                session_price: m.session_price,
-                use_price: m.use_price,
-                exposures_max: m.exposures_max,
-                exposures_wanted: m.exposures_wanted,
-                exposure_price: m.exposure_price,
-                trains: m.trains.iter().map(|t| (t.muscle, t.half_sets)).collect(),
-            })
-            .collect();
         let mut near = vec![Vec::new(); i.days.len()];
         for n in &i.near {
             near[n.first].push(n.second);
             near[n.second].push(n.first);
         }
-        let base = crate::plan::model::score(i, &Week::empty(i.days.len())).total();
-        Some(Self {
-            instance,
-            ranges,
-            packed,
-            near,
-            days: vec![empty; i.days.len()],
+        let sums = Sums {
             half_sets: [0; MUSCLES],
             muscle_days: [0; MUSCLES],
             groups: [0; GROUPS],
-            exposures: vec![0; i.movements.len()],
             exposures_over: 0,
             push: 0,
             pull: 0,
-            base,
+            base: crate::plan::model::score(i, &Week::empty(i.days.len())).total(),
+        };
+        Some(Self {
+            instance,
+            ranges,
+            movements: pack(i),
+            muscles: (0..i.muscles.len()).map(|g| pack_muscle(i, g)).collect(),
+            limits: i.days.iter().map(limits_of).collect(),
+            near,
+            days: vec![DayState::EMPTY; i.days.len()],
+            sums,
+            cells: vec![0; i.days.len() * i.movements.len()],
+            exposures: vec![0; i.movements.len()],
             changes: Vec::with_capacity(64),
+            counted: 0,
+            committed_days: vec![DayState::EMPTY; i.days.len()],
+            committed_sums: sums,
+            touched: 0,
         })
     }
 
     /// Points of the week as it stands.
     #[inline]
-    pub(super) fn points(&self) -> i64 {
+    pub(super) fn points(&mut self) -> i64 {
+        self.count();
         let p = &self.instance.prices;
+        let s = &self.sums;
         let longest = self.days.iter().map(|d| d.time_s).max().unwrap_or(0).max(0);
-        let apart = (2 * self.push - 3 * self.pull).max(2 * self.pull - 3 * self.push).max(0);
-        self.base + i64::from(p.longest) * i64::from(longest) + i64::from(p.push_pull) * i64::from(apart)
+        let apart = (2 * s.push - 3 * s.pull).max(2 * s.pull - 3 * s.push).max(0);
+        s.base + i64::from(p.longest) * i64::from(longest) + i64::from(p.push_pull) * i64::from(apart)
     }
 
     /// Whether `day` keeps every limit, and the week its limits on exposures.
     #[inline]
-    pub(super) fn keeps(&self, day: usize) -> bool {
+    pub(super) fn keeps(&mut self, day: usize) -> bool {
         let d = &self.days[day];
-        let l = &self.instance.days[day];
-        d.time_s <= l.time_s
-            && d.len as i32 <= l.movements_max
-            && d.pattern_over == 0
-            && d.cap_over == 0
-            && d.axial_three <= 1
-            && (d.squats == 0 || d.floor_pulls == 0)
-            && d.axial <= l.axial_max
-            && d.fatigue <= l.fatigue_max
-            && d.grip <= l.grip_max
-            && d.single_joint <= l.single_joint_max
-            && d.single_joint <= d.compound
-            && d.trunk <= l.trunk_max
-            && 3 * d.third_sets <= d.sets
-            && self.exposures_over == 0
+        if d.time_s > self.instance.days[day].time_s
+            || d.pattern_over > 0
+            || self.sums.exposures_over > 0
+            || !d.within(&self.limits[day])
+            || (d.has_squat() && d.has_floor_pull())
+        {
+            return false;
+        }
+        self.count();
+        self.days[day].cap_over == 0
     }
 
     /// Whether `day` keeps the limits that only tighten as work is added.
-    pub(super) fn keeps_growing(&self, day: usize, rules: Rules) -> bool {
+    pub(super) fn keeps_growing(&mut self, day: usize, rules: Rules) -> bool {
         let d = &self.days[day];
-        let l = &self.instance.days[day];
-        d.time_s <= l.time_s
-            && d.len as i32 <= l.movements_max
-            && d.pattern_over == 0
-            && d.cap_over == 0
-            && (!rules.axial_three || d.axial_three <= 1)
-            && (!rules.heavy_pair || d.squats == 0 || d.floor_pulls == 0)
-            && d.axial <= l.axial_max
-            && d.fatigue <= l.fatigue_max
-            && d.grip <= l.grip_max
-            && d.single_joint <= l.single_joint_max
-            && d.trunk <= l.trunk_max
-            && self.exposures_over == 0
+        if d.time_s > self.instance.days[day].time_s
+            || d.pattern_over > 0
+            || self.sums.exposures_over > 0
+            || !d.within_growing(&self.limits[day], rules.axial_three)
+            || (rules.heavy_pair && d.has_squat() && d.has_floor_pull())
+        {
+            return false;
+        }
+        self.count();
+        self.days[day].cap_over == 0
     }
 
     /// Whether `day` keeps the limits on single-joint work that other work loosens.
     pub(super) fn keeps_ratios(&self, day: usize, rules: Rules) -> bool {
         let d = &self.days[day];
-        (!rules.over_compounds || d.single_joint <= d.compound)
-            && (!rules.third || 3 * d.third_sets <= d.sets)
+        (!rules.over_compounds || d.single_joint_over_compounds() <= 0)
+            && (!rules.third || d.over_third() <= 0)
     }
 
     /// Whether the seconds and lines left on `day` could bring its single-joint work into balance at all.
     pub(super) fn could_balance(&self, day: usize, rules: Rules) -> bool {
         let d = &self.days[day];
         let l = &self.instance.days[day];
-        let compounds = if rules.over_compounds { (d.single_joint - d.compound).max(0) } else { 0 };
-        let sets = if rules.third { (3 * d.third_sets - d.sets).max(0) } else { 0 };
+        let compounds = if rules.over_compounds { d.single_joint_over_compounds().max(0) } else { 0 };
+        let sets = if rules.third { d.over_third().max(0) } else { 0 };
         // A set in turn saves at most one pair's seconds.
-        let least = |of: &dyn Fn(&Packed) -> i32| self.packed.iter().map(of).min().unwrap_or(0).max(0);
-        let set_s = least(&|q| q.set_s - self.instance.prices.pair_saves_s);
+        let shortest = self.instance.movements.iter().map(|m| m.set_s).min().unwrap_or(0);
+        let set_s = (shortest - self.instance.prices.pair_saves_s).max(0);
         let left = i64::from(l.time_s) - i64::from(d.time_s);
-        d.len as i32 + compounds <= l.movements_max && i64::from(set_s) * i64::from(sets) <= left
+        d.len() as i32 + compounds <= l.movements_max && i64::from(set_s) * i64::from(sets) <= left
     }
 
     /// Whether two days have equal limits.
@@ -258,29 +182,39 @@ impl<'a> State<'a> {
         limits(&self.instance.days[a]) == limits(&self.instance.days[b])
     }
 
-    /// Lines of a day.
+    /// Whether every day keeps every limit.
+    pub(super) fn keeps_all(&mut self) -> bool {
+        (0..self.days.len()).all(|d| self.keeps(d))
+    }
+
+    /// How many lines a day has.
     #[inline]
-    pub(super) fn slots(&self, day: usize) -> &[Slot] {
-        let d = &self.days[day];
-        &d.slots[..d.len]
+    pub(super) fn lines(&self, day: usize) -> usize {
+        self.days[day].len()
+    }
+
+    /// Line `k` of a day.
+    #[inline]
+    pub(super) fn slot(&self, day: usize, k: usize) -> Slot {
+        self.days[day].slot(k)
     }
 
     /// Whether one more line fits the scorer (not the limits).
     #[inline]
     pub(super) fn room(&self, day: usize) -> bool {
-        self.days[day].len < LINES - 1
+        self.lines(day) < LINES - 1
     }
 
     /// Whether a movement is on a day.
     #[inline]
     pub(super) fn has(&self, day: usize, movement: usize) -> bool {
-        self.slots(day).iter().any(|s| s.movement == movement)
+        self.sets(day, movement) > 0
     }
 
     /// Sets of a movement on a day, 0 when it is not there.
     #[inline]
     pub(super) fn sets(&self, day: usize, movement: usize) -> i32 {
-        self.slots(day).iter().find(|s| s.movement == movement).map_or(0, |s| s.sets)
+        i32::from(self.cells[day * self.movements.len() + movement])
     }
 
     /// Sessions of a movement.
@@ -288,10 +222,10 @@ impl<'a> State<'a> {
         self.exposures[movement]
     }
 
-    /// Half-sets that a muscle lacks to its target.
+    /// Half-sets that a muscle lacks to its target, as of the last count.
     #[inline]
     pub(super) fn lacks(&self, muscle: usize) -> i32 {
-        self.instance.muscles[muscle].target - self.half_sets[muscle]
+        self.instance.muscles[muscle].target - i32::from(self.sums.half_sets[muscle])
     }
 
     /// Seconds by which a day is too long.
@@ -305,15 +239,26 @@ impl<'a> State<'a> {
     pub(super) fn change(&mut self, day: usize, movement: usize, to: i32) {
         let from = self.sets(day, movement);
         if from != to {
-            self.apply(day, movement, from, to);
-            self.changes.push(Change { day, movement, from, to });
+            if self.touched == 0 {
+                self.committed_sums = self.sums;
+            }
+            if self.touched & (1 << day) == 0 {
+                self.touched |= 1 << day;
+                self.committed_days[day] = self.days[day];
+            }
+            let change = Change { day, movement, from, to };
+            self.apply(change);
+            self.changes.push(change);
         }
     }
 
     /// Forgets what could be undone.
     #[inline]
     pub(super) fn commit(&mut self) {
+        self.count();
         self.changes.clear();
+        self.counted = 0;
+        self.touched = 0;
     }
 
     /// A mark to come back to.
@@ -323,25 +268,48 @@ impl<'a> State<'a> {
     }
 
     /// Undoes every change since `mark`.
-    #[inline]
     pub(super) fn undo_to(&mut self, mark: usize) {
         while self.changes.len() > mark {
             if let Some(c) = self.changes.pop() {
-                self.apply(c.day, c.movement, c.to, c.from);
+                let back = Change { from: c.to, to: c.from, ..c };
+                self.apply(back);
+                if self.counted > self.changes.len() {
+                    self.counted = self.changes.len();
+                    self.count_one(back);
+                }
             }
+        }
+    }
+
+    /// Undoes every change since the commit, from the copies.
+    #[inline]
+    pub(super) fn undo(&mut self) {
+        if self.touched == 0 {
+            return;
+        }
+        while let Some(c) = self.changes.pop() {
+            self.cells[c.day * self.movements.len() + c.movement] = c.from as u8;
+            self.exposures[c.movement] += i32::from(c.from > 0) - i32::from(c.to > 0);
+        }
+        self.counted = 0;
+        self.sums = self.committed_sums;
+        while self.touched != 0 {
+            let day = self.touched.trailing_zeros() as usize;
+            self.touched &= self.touched - 1;
+            self.days[day] = self.committed_days[day];
         }
     }
 
     /// The week as it stands.
     pub(super) fn week(&self) -> Week {
-        Week { days: (0..self.days.len()).map(|d| self.slots(d).to_vec()).collect() }
+        Week { days: self.days.iter().map(|d| (0..d.len()).map(|k| d.slot(k)).collect()).collect() }
     }
 
     /// Makes the state hold `week`.
     pub(super) fn put(&mut self, week: &Week) {
         for d in 0..self.days.len() {
-            while let Some(s) = self.slots(d).first().copied() {
-                self.change(d, s.movement, 0);
+            while self.lines(d) > 0 {
+                self.change(d, self.slot(d, 0).movement, 0);
             }
         }
         for (d, slots) in week.days.iter().enumerate() {
@@ -352,124 +320,108 @@ impl<'a> State<'a> {
         self.commit();
     }
 
-    fn apply(&mut self, day: usize, movement: usize, from: i32, to: i32) {
+    /// Brings the day, its limits and all terms but those of the muscles up to date.
+    fn apply(&mut self, change: Change) {
         let i = self.instance;
-        let q = &self.packed[movement];
         let p = &i.prices;
-        let sets = to - from;
-        let lines = i32::from(to > 0) - i32::from(from > 0);
-        let y = &mut self.days[day];
-        let mut delta = q.set_price * sets + q.session_price * lines;
-
-        if lines > 0 {
-            y.slots[y.len] = Slot { movement, sets: to };
-            y.len += 1;
-        } else if let Some(k) = y.slots[..y.len].iter().position(|s| s.movement == movement) {
-            if lines < 0 {
-                y.len -= 1;
-                y.slots[k] = y.slots[y.len];
-            } else {
-                y.slots[k].sets = to;
-            }
-        }
+        let q = &self.movements[change.movement];
+        let sets = change.to - change.from;
+        let lines = i32::from(change.to > 0) - i32::from(change.from > 0);
+        let today = &mut self.days[change.day];
+        let was =
+            (today.len() as i32, today.carrying(), today.axial(), today.has_squat(), today.has_floor_pull());
+        self.cells[change.day * self.movements.len() + change.movement] = change.to as u8;
+        today.add(&q.line, &q.set, change.movement, change.from, change.to);
+        let mut delta = q.set_price * sets;
         if lines != 0 {
-            let few = |len: i32| (i.days[day].movements_wanted - len).max(0);
-            delta += p.few_movements * (few(y.len as i32) - few(y.len as i32 - lines));
-            y.single_joint += lines * q.single_joint;
-            y.compound += lines * q.compound;
-            y.trunk += lines * q.trunk;
-            y.axial_three += lines * q.axial_three;
-            y.squats += lines * q.squat;
-            y.floor_pulls += lines * q.floor_pull;
-            let most = i.patterns[q.pattern].per_session_max;
-            let had = i32::from(y.by_pattern[q.pattern]);
-            y.by_pattern[q.pattern] = (had + lines) as i8;
-            y.pattern_over += (had + lines - most).max(0) - (had - most).max(0);
-            if q.carrying > 0 {
-                let had = y.carrying;
-                y.carrying += lines;
-                delta += p.no_carrying * (i32::from(y.carrying == 0) - i32::from(had == 0));
-            }
-            let had = self.exposures[movement];
+            delta += q.session_price * lines;
+            let few = |len: i32| (i.days[change.day].movements_wanted - len).max(0);
+            delta += p.few_movements * (few(was.0 + lines) - few(was.0));
+            delta += p.no_carrying * (i32::from(today.carrying() == 0) - i32::from(was.1 == 0));
+            let had = i32::from(today.by_pattern[q.pattern]);
+            today.by_pattern[q.pattern] = (had + lines) as i8;
+            today.pattern_over += (had + lines - q.most_of_pattern).max(0) - (had - q.most_of_pattern).max(0);
+            let had = self.exposures[change.movement];
             let now = had + lines;
-            self.exposures[movement] = now;
+            self.exposures[change.movement] = now;
             delta += q.use_price * (i32::from(now > 0) - i32::from(had > 0));
-            self.exposures_over += (now - q.exposures_max).max(0) - (had - q.exposures_max).max(0);
+            self.sums.exposures_over += (now - q.exposures_max).max(0) - (had - q.exposures_max).max(0);
             delta +=
                 q.exposure_price * ((q.exposures_wanted - now).max(0) - (q.exposures_wanted - had).max(0));
             if let Some(g) = q.group {
                 let wanted = i.groups[g].exposures_wanted;
-                let had = self.groups[g];
-                self.groups[g] = had + lines;
+                let had = self.sums.groups[g];
+                self.sums.groups[g] = had + lines;
                 delta += p.group_missing * ((wanted - had - lines).max(0) - (wanted - had).max(0));
             }
         }
-        let axial_was = y.axial;
-        y.axial += q.axial * sets;
-        y.fatigue += q.fatigue * sets;
-        y.grip += q.grip * sets;
-        y.third_sets += q.third * sets;
-        y.sets += sets;
-        self.push += q.push * sets;
-        self.pull += q.pull * sets;
-        y.raw_s += q.fixed_s * lines + q.set_s * sets;
-        let time_was = y.time_s;
-        if let Some(class) = q.pair {
-            y.by_class[class] += sets;
-        }
-        y.time_s = if p.pair_saves_s > 0 { y.raw_s - i.pairs_save(y.by_class) } else { y.raw_s };
-        delta += y.time_s - time_was;
-        let axial_now = y.axial;
-
-        if !self.near[day].is_empty() {
-            let heavy = q.squat + q.floor_pull > 0 && lines != 0;
-            for &e in &self.near[day] {
+        self.sums.push += q.push * sets;
+        self.sums.pull += q.pull * sets;
+        today.raw_s += q.fixed_s * lines + q.set_s * sets;
+        let time_was = today.time_s;
+        today.time_s = if p.pair_saves_s > 0 { today.raw_s - today.pairs_save(i) } else { today.raw_s };
+        delta += today.time_s - time_was;
+        if !self.near[change.day].is_empty() {
+            let here = &self.days[change.day];
+            for &e in &self.near[change.day] {
                 let other = &self.days[e];
-                let over = |axial: i32| (axial + other.axial - p.near_axial_free).max(0);
-                delta += p.near_axial * (over(axial_now) - over(axial_was));
-                if heavy {
-                    let here = &self.days[day];
-                    let crossed = |squats: i32, pulls: i32| {
-                        i32::from((squats > 0 && other.floor_pulls > 0) || (pulls > 0 && other.squats > 0))
+                let over = |axial: i32| (axial + other.axial() - p.near_axial_free).max(0);
+                delta += p.near_axial * (over(here.axial()) - over(was.2));
+                if q.heavy {
+                    let crossed = |squat: bool, pull: bool| {
+                        i32::from((squat && other.has_floor_pull()) || (pull && other.has_squat()))
                     };
                     delta += p.near_heavy
-                        * (crossed(here.squats, here.floor_pulls)
-                            - crossed(
-                                here.squats - lines * q.squat,
-                                here.floor_pulls - lines * q.floor_pull,
-                            ));
+                        * (crossed(here.has_squat(), here.has_floor_pull()) - crossed(was.3, was.4));
                 }
             }
         }
-        let mut points = i64::from(delta);
-        for &(g, share) in &q.trains {
-            let muscle = &i.muscles[g];
-            let was = self.days[day].half_sets[g];
+        self.sums.base += i64::from(delta);
+    }
+
+    /// Counts the muscles of the changes that are not counted yet.
+    #[inline]
+    fn count(&mut self) {
+        while self.counted < self.changes.len() {
+            let change = self.changes[self.counted];
+            self.counted += 1;
+            self.count_one(change);
+        }
+    }
+
+    fn count_one(&mut self, c: Change) {
+        let i = self.instance;
+        let sets = (c.to - c.from) as i16;
+        let mut points = 0;
+        for &(g, share) in &self.movements[c.movement].trains {
+            let muscle = &self.muscles[g];
+            let y = &mut self.days[c.day];
+            let was = y.half_sets[g];
             let now = was + share * sets;
-            self.days[day].half_sets[g] = now;
-            self.days[day].cap_over +=
-                i32::from(now > muscle.session_cap) - i32::from(was > muscle.session_cap);
-            let week = self.half_sets[g];
-            self.half_sets[g] = week + share * sets;
-            let price = |h: i32| {
-                muscle.below_minimum * (muscle.minimum - h).max(0)
-                    + muscle.below_target * (muscle.target - h).max(0)
-                    + muscle.above_maximum * (h - muscle.maximum).max(0)
+            y.half_sets[g] = now;
+            y.cap_over += i32::from(now > muscle.cap) - i32::from(was > muscle.cap);
+            let week = self.sums.half_sets[g];
+            let week_now = week + share * sets;
+            self.sums.half_sets[g] = week_now;
+            let price = |h: i16| match muscle.table.get(h as usize) {
+                Some(price) => *price,
+                None => price(i, g, i32::from(h)),
             };
-            points += i64::from(price(week + share * sets) - price(week));
-            let hit = i32::from(now >= muscle.day_threshold) - i32::from(was >= muscle.day_threshold);
-            if hit != 0 && muscle.days_wanted > 0 {
-                let had = self.muscle_days[g];
-                self.muscle_days[g] = had + hit;
+            points += price(week_now) - price(week);
+            let hit = i32::from(now >= muscle.threshold) - i32::from(was >= muscle.threshold);
+            if hit != 0 {
+                let had = i32::from(self.sums.muscle_days[g]);
+                self.sums.muscle_days[g] = (had + hit) as i8;
                 let missing = |days: i32| (muscle.days_wanted - days).max(0);
-                points += i64::from(p.day_missing * (missing(had + hit) - missing(had)));
+                points += i.prices.day_missing * (missing(had + hit) - missing(had));
             }
-            for &e in &self.near[day] {
-                let free = p.near_muscle_free - self.days[e].half_sets[g];
-                points += i64::from(p.near_muscle * ((now - free).max(0) - (was - free).max(0)));
+            for &e in &self.near[c.day] {
+                let free = i.prices.near_muscle_free - i32::from(self.days[e].half_sets[g]);
+                points +=
+                    i.prices.near_muscle * ((i32::from(now) - free).max(0) - (i32::from(was) - free).max(0));
             }
         }
-        self.base += points;
+        self.sums.base += i64::from(points);
     }
 }
 
@@ -494,8 +446,11 @@ mod tests {
                 if state.has(day, movement) || state.room(day) {
                     state.change(day, movement, random.below(6) as i32);
                 }
-                if random.below(4) == 0 {
-                    state.undo_to(mark);
+                match random.below(6) {
+                    0 => state.undo_to(mark),
+                    1 => state.undo(),
+                    2 => state.commit(),
+                    _ => {}
                 }
                 if step % 10 == 0 {
                     let week = state.week();
