@@ -79,7 +79,7 @@ fn a_new_discomfort_stands_above_what_should_carry() {
         "discomforts": sore(&["shoulder"], "mild", "new_or_worse"), "carrying": ["barbell_bench_press", "leg_press"]
     }));
     assert_eq!(a.often("barbell_bench_press"), 0);
-    assert!(a.notices.contains(&Notice::CarryingNotPossible { movement: "barbell_bench_press".into() }));
+    assert!(a.notices.contains(&Notice::NotOfferedAlone { movement: "barbell_bench_press".into() }));
     assert!(a.often("leg_press") >= 2);
 }
 
@@ -185,7 +185,7 @@ fn a_minor_lifts_nothing_heavy() {
 fn alone_without_safeties_the_asked_bench_press_is_left_out_with_a_stand_in() {
     let a = answer(json!({ "alone": true, "carrying": ["barbell_bench_press", "barbell_back_squat"] }));
     assert_eq!(a.often("barbell_bench_press"), 0);
-    assert!(a.notices.contains(&Notice::CarryingNotPossible { movement: "barbell_bench_press".into() }));
+    assert!(a.notices.contains(&Notice::NotOfferedAlone { movement: "barbell_bench_press".into() }));
     let why = Removal::Safety { refusal: Refusal::AloneWithoutSafeties };
     assert_eq!(a.why_out("barbell_bench_press"), Some(&why));
     for l in a.programme.days.iter().flat_map(|d| &d.lines) {
