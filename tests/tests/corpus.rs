@@ -35,8 +35,13 @@ fn the_corpus_is_whole_and_its_instances_are_those_that_were_solved() {
 /// per cent when it was found. An entry that is no longer needed fails.
 const SHORT: [(&str, f64); 1] = [("004", 1.49)];
 
-/// Gaps to the proved optima in per cent and points, and those against unproved incumbents in per cent.
-fn gaps(effort: Effort) -> (Vec<(f64, i64, String)>, Vec<(f64, String)>) {
+/// A gap to a proved optimum: per cent, points, brief.
+type Gap = (f64, i64, String);
+/// A gap to an unproved incumbent: per cent, brief.
+type Unproved = (f64, String);
+
+/// Gaps to the proved optima, and those against unproved incumbents, the widest first.
+fn gaps(effort: Effort) -> (Vec<Gap>, Vec<Unproved>) {
     let data = data();
     let mut gaps = Vec::new();
     let mut unproved = Vec::new();
@@ -64,7 +69,7 @@ fn gaps(effort: Effort) -> (Vec<(f64, i64, String)>, Vec<(f64, String)>) {
     (gaps, unproved)
 }
 
-fn table(name: &str, gaps: &[(f64, i64, String)], unproved: &[(f64, String)]) -> (f64, f64) {
+fn table(name: &str, gaps: &[Gap], unproved: &[Unproved]) -> (f64, f64) {
     let worst_unproved = unproved.first().map_or(0.0, |u| u.0);
     let n = gaps.len() as f64;
     let mean = gaps.iter().map(|g| g.0).sum::<f64>() / n;
