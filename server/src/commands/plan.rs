@@ -264,12 +264,9 @@ fn print_block(out: &mut impl Write, programme: &Programme) -> Result<(), Failur
         let sets: i32 = week.days.iter().flatten().map(|l| l.sets).sum();
         let lowest = week.days.iter().flatten().map(|l| l.reserve).min().unwrap_or(0);
         let highest = week.days.iter().flatten().map(|l| l.reserve).max().unwrap_or(0);
-        t.add_row([
-            week.number.to_string(),
-            kind.to_owned(),
-            sets.to_string(),
-            format!("leave {lowest}-{highest}"),
-        ]);
+        let leave =
+            if lowest == highest { format!("leave {lowest}") } else { format!("leave {lowest}-{highest}") };
+        t.add_row([week.number.to_string(), kind.to_owned(), sets.to_string(), leave]);
     }
     print_table(out, &t)?;
     writeln!(out)?;

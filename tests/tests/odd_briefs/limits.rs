@@ -79,7 +79,7 @@ fn a_new_discomfort_stands_above_what_should_carry() {
         "discomforts": sore(&["shoulder"], "mild", "new_or_worse"), "carrying": ["barbell_bench_press", "leg_press"]
     }));
     assert_eq!(a.often("barbell_bench_press"), 0);
-    assert!(a.notices.contains(&Notice::NotOfferedAlone { movement: "barbell_bench_press".into() }));
+    assert!(a.notices.contains(&Notice::CarryingNotPossible { movement: "barbell_bench_press".into() }));
     assert!(a.often("leg_press") >= 2);
 }
 

@@ -1,10 +1,10 @@
 //! A certified lower bound on the price of the best week of an [`Instance`].
 //!
-//! The couplings of the week are relaxed with multipliers ([`relaxation`] states the bound and why it holds);
-//! each day and each movement's week is then priced exactly ([`day_price`], [`movement_price`]). A linear
-//! programme over the days and weeks found so far proposes the multipliers ([`master`]), in points between its
+//! The couplings of the week are relaxed with multipliers (`relaxation` states the bound and why it holds);
+//! each day and each movement's week is then priced exactly (`day_price`, `movement_price`). A linear
+//! programme over the days and weeks found so far proposes the multipliers (`master`), in points between its
 //! duals and the best so far. What the incumbent rules out leaves the instance, and the rest is split, the
-//! weakest part first ([`branch`]). Floats choose the multipliers; the bound itself is integers.
+//! weakest part first (`branch`). Floats choose the multipliers; the bound itself is integers.
 
 mod branch;
 mod check;
