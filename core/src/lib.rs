@@ -6,6 +6,7 @@
 
 pub mod catalogue;
 pub mod load;
+pub mod moment;
 pub mod plan;
 pub mod safety;
 pub mod words;
