@@ -3,6 +3,7 @@
 use super::feasible::{Feasible, Requirement, Rules, feasible_within};
 use super::state::State;
 use crate::plan::model::Week;
+use std::cell::OnceCell;
 
 /// Price from which a wanted session is a requirement.
 const REQUIRED: i32 = 100_000;
@@ -16,13 +17,13 @@ pub(super) struct Placed {
     /// By the day that is tried first.
     weeks: Vec<Option<Week>>,
     /// The week with every requirement, which no day comes first in; inside, whether there is one.
-    whole: Option<Option<Week>>,
+    whole: OnceCell<Option<Week>>,
 }
 
 impl Placed {
     /// Nothing worked out yet.
     pub(super) fn new(days: usize) -> Self {
-        Self { weeks: vec![None; days], whole: None }
+        Self { weeks: vec![None; days], whole: OnceCell::new() }
     }
 
     /// Fills `state` with the musts of its ranges and then with as many required sessions as fit, the
@@ -33,13 +34,13 @@ impl Placed {
             return;
         }
         state.put(&Week::empty(state.instance.days.len()));
-        place(state, rotate, &mut self.whole);
+        place(state, rotate, &self.whole);
         self.weeks[rotate] = Some(state.week());
     }
 }
 
 /// Fills an empty `state`; `whole` is asked, and worked out, only where the first search leaves something out.
-fn place(state: &mut State<'_>, rotate: usize, whole: &mut Option<Option<Week>>) {
+fn place(state: &mut State<'_>, rotate: usize, whole: &OnceCell<Option<Week>>) {
     for (day, movement) in state.ranges.musts().collect::<Vec<_>>() {
         let low = state.ranges.of(day, movement).low;
         state.change(day, movement, low);
@@ -72,7 +73,7 @@ fn place(state: &mut State<'_>, rotate: usize, whole: &mut Option<Option<Week>>)
     let all: i64 = search.todo.iter().map(|t| i64::from(t.0)).sum();
     if search.best < all
         && state.ranges.musts().next().is_none()
-        && let Some(week) = whole.get_or_insert_with(|| all_at_once(state))
+        && let Some(week) = whole.get_or_init(|| all_at_once(state))
     {
         state.put(week);
         return;
