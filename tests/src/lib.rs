@@ -1,10 +1,12 @@
 //! Shared helpers of the cross-cutting tests: the corpus of invented briefs.
 
 use plinth_core::catalogue::Catalogue;
-use plinth_core::plan::brief::Brief;
+use plinth_core::plan::brief::{Brief, Limits, Minutes, Screening};
 use plinth_core::plan::model::{Instance, Slot, Week};
-use plinth_core::plan::sample::sample_brief;
-use plinth_core::plan::{Case, Keep, Weights, build};
+use plinth_core::plan::programme::Programme;
+use plinth_core::plan::sample::{KITS, sample_brief};
+use plinth_core::plan::search::Effort;
+use plinth_core::plan::{Case, Keep, Planner, Solved, Weights, build};
 use serde::Deserialize;
 use sha2::{Digest, Sha256};
 use std::fmt::Write;
@@ -41,6 +43,39 @@ impl Data {
     /// The case of a seed.
     pub fn case(&self, seed: u64) -> Case {
         build(&self.brief(seed), &self.catalogue, &self.weights, Keep::Undominated)
+    }
+
+    /// The planner of this data.
+    pub fn planner(&self) -> Planner<'_> {
+        Planner::new(&self.catalogue, &self.weights)
+    }
+
+    /// A brief solved with so much effort.
+    pub fn solve(&self, brief: &Brief, effort: Effort) -> Solved {
+        self.planner().solve(brief, effort, &mut |_| true)
+    }
+
+    /// The programme of a brief, quickly found.
+    pub fn publish(&self, brief: &Brief) -> Programme {
+        let solved = self.solve(brief, Effort { evaluations: 20_000, chains: 1 });
+        self.planner().programme(brief, &solved).programme
+    }
+
+    /// A brief of three days in a gym, with no limits, wishes or discomforts.
+    pub fn gym(&self) -> Brief {
+        Brief {
+            days: 3,
+            weekdays: Vec::new(),
+            minutes: Minutes::Same(75),
+            equipment: KITS[0].1.iter().map(ToString::to_string).collect(),
+            discomforts: Vec::new(),
+            limits: Limits { screening: Screening::AnsweredNoLimit, ..Limits::default() },
+            wishes: Vec::new(),
+            carrying: None,
+            alone: false,
+            in_turn: false,
+            ..self.brief(1)
+        }
     }
 }
 
@@ -110,10 +145,8 @@ pub fn week_by_id(instance: &Instance, week: &Week) -> Vec<Vec<(String, i32)>> {
 /// Sessions of each movement over the first hundred briefs of the corpus, in the order of the catalogue.
 pub fn uses(data: &Data) -> Vec<(String, i32)> {
     let mut sessions = vec![0; data.catalogue.movements.len()];
-    let planner = plinth_core::plan::Planner::new(&data.catalogue, &data.weights);
     for seed in 0..CORPUS / 2 {
-        let effort = plinth_core::plan::search::Effort::QUICK;
-        let solved = planner.solve(&data.brief(seed), effort, &mut |_| true);
+        let solved = data.solve(&data.brief(seed), Effort::QUICK);
         for slot in solved.week.days.iter().flatten() {
             sessions[solved.case.movements[slot.movement]] += 1;
         }
