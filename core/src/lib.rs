@@ -8,4 +8,5 @@ pub mod catalogue;
 pub mod load;
 pub mod plan;
 pub mod safety;
+mod table;
 pub mod words;
