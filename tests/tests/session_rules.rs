@@ -126,6 +126,32 @@ fn a_stand_in_is_possible_now_and_says_why() {
 }
 
 #[test]
+fn a_severely_sore_low_back_is_offered_hips_without_load_on_the_back_and_told_so() {
+    let data = data();
+    let low_back = data.catalogue.region("low_back").expect("a region");
+    for id in ["conventional_deadlift", "romanian_deadlift"] {
+        let mut brief = data.gym();
+        brief.wishes =
+            vec![Wish { wish: WishKind::Require, movement: Some(id.into()), pattern: None, times: None }];
+        let programme = data.publish(&brief);
+        let (today, line) = at(&programme, id);
+        brief.discomforts =
+            vec![Discomfort { region: "low_back".into(), severity: Severity::Severe, nature: Nature::Usual }];
+        let now = Now { today, ..Now::default() };
+        let session = data.planner().session(&brief, &programme, &now).expect("sound");
+        let answer = session.stand_in(line).expect("there");
+        let bridge = answer.offers.iter().find(|o| o.movement == "floor_glute_bridge");
+        let bridge = bridge.unwrap_or_else(|| panic!("{id}: {:?}", answer.offers));
+        let because = bridge.because.as_ref().expect("a reason");
+        assert!(because.contains("load") && because.contains("hips extend"), "{because}");
+        for o in &answer.offers {
+            let m = data.catalogue.movement(&o.movement).expect("known");
+            assert_eq!(m.flag(low_back), 0, "{}", o.movement);
+        }
+    }
+}
+
+#[test]
 fn done_sets_are_facts_and_a_begun_line_takes_only_its_rest() {
     let data = data();
     let (brief, programme) = gym(&data);
