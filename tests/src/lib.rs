@@ -15,6 +15,9 @@ use std::path::PathBuf;
 /// Briefs of the frozen corpus: the seeds 0 to 199.
 pub const CORPUS: u64 = 200;
 
+/// Fields of an instance that say what it was made from.
+const VERSIONS: [&str; 2] = ["catalogue_version", "weights_version"];
+
 /// The built-in data that every test plans with.
 #[derive(Debug)]
 pub struct Data {
@@ -79,12 +82,17 @@ impl Data {
     }
 }
 
-/// SHA-256 of an instance's canonical JSON (sorted keys, no spaces): what `tests/judge/solve.py` calls its digest.
+/// SHA-256 of an instance's canonical JSON (sorted keys, no spaces) without the versions of the data, which are
+/// labels and no part of what is solved: what `tests/judge/solve.py` calls its digest.
 ///
 /// # Errors
 /// When the instance cannot be written as JSON.
 pub fn digest(instance: &Instance) -> Result<String, serde_json::Error> {
-    let text = serde_json::to_value(instance)?.to_string();
+    let mut value = serde_json::to_value(instance)?;
+    if let Some(fields) = value.as_object_mut() {
+        fields.retain(|name, _| !VERSIONS.contains(&name.as_str()));
+    }
+    let text = value.to_string();
     let mut out = String::with_capacity(64);
     for byte in Sha256::digest(text.as_bytes()) {
         let _ = write!(out, "{byte:02x}");
