@@ -4,6 +4,7 @@ pub mod adapt;
 mod notice;
 mod plan;
 pub mod reason;
+pub mod session;
 
 pub use notice::{notice, weekday};
 pub use plan::{claim, clock, prescription};
