@@ -1,7 +1,7 @@
 //! What can go wrong at the command line, and the exit code for it.
 
 use plinth_core::load::LoadError;
-use plinth_core::plan::brief::BriefFault;
+use plinth_core::plan::DocumentFault;
 use std::fmt;
 
 /// A failure that ends a command.
@@ -48,9 +48,9 @@ impl From<LoadError> for Failure {
 }
 
 /// The first fault in one sentence, and how many more there are.
-impl From<Vec<BriefFault>> for Failure {
-    fn from(faults: Vec<BriefFault>) -> Self {
-        let Some(first) = faults.first() else { return Self::Input("the brief cannot be read".into()) };
+impl From<Vec<DocumentFault>> for Failure {
+    fn from(faults: Vec<DocumentFault>) -> Self {
+        let Some(first) = faults.first() else { return Self::Input("the document cannot be read".into()) };
         let more = match faults.len() - 1 {
             0 => String::new(),
             1 => " (and one more fault)".into(),
