@@ -111,6 +111,12 @@ fn each_bad_value_names_its_field_and_remedy() {
             "use one of neck",
         ),
         (
+            "limits",
+            json!({ "screening": "answered_no_limit", "regions_out": ["tail"] }),
+            "limits.regions_out[0]",
+            "use one of neck",
+        ),
+        (
             "discomforts",
             json!([{ "region": "knee", "severity": "awful", "nature": "usual" }]),
             "discomforts[0].severity",

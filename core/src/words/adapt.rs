@@ -44,6 +44,9 @@ pub fn refusal(catalogue: &Catalogue, refusal: Refusal) -> String {
         Refusal::AfterSurgery { region: r } => {
             format!("it loads the {}, and the surgeon's written limits are not entered yet", region(r))
         }
+        Refusal::RegionOut { region: r } => {
+            format!("it loads the {}, which stays out until a return is recorded", region(r))
+        }
         Refusal::LyingOnBack => "it is done lying on the back, which your limits leave out".into(),
         Refusal::LyingOnFront => "it is done lying on the front, which your limits leave out".into(),
         Refusal::AloneWithoutSafeties => {

@@ -73,6 +73,9 @@ impl English<'_> {
             Barrier::AfterSurgery { region } => {
                 format!("the operation ({}) whose written limits are not entered", self.region(region))
             }
+            Barrier::RegionOut { region } => {
+                format!("the {}, which stays out until a return is recorded", self.region(region))
+            }
             Barrier::LyingOnBack => "lying on the back is to be left out".into(),
             Barrier::LyingOnFront => "lying on the front is to be left out".into(),
             Barrier::AloneWithoutSafeties => {
