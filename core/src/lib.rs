@@ -10,4 +10,5 @@ pub mod moment;
 pub mod plan;
 pub mod record;
 pub mod safety;
+pub mod store;
 pub mod words;
