@@ -10,6 +10,7 @@ pub mod moment;
 pub mod plan;
 pub mod record;
 pub mod safety;
+pub mod store;
 mod table;
 pub mod terms;
 pub mod words;

@@ -28,6 +28,7 @@ pub use fault::{FieldFault, ImportFault, Refused};
 pub use id::{DeviceId, EntryId};
 pub use kind::Kind;
 pub use read::{MOST_BYTES, MOST_DEPTH, MOST_FIELDS, read_entry};
+pub(crate) use read::read_stored;
 pub use schema::document_schema;
 pub use stamp::Stamp;
 pub use views::{
