@@ -8,5 +8,6 @@ pub mod catalogue;
 pub mod load;
 pub mod moment;
 pub mod plan;
+pub mod record;
 pub mod safety;
 pub mod words;
