@@ -139,7 +139,13 @@ impl Lifter {
     }
 
     /// One day: three working sets of the load that the lifter believes right, each a little more tired.
-    pub fn session(&self, movement: &str, day: NaiveDate, maximum_kg: f64, chance: &mut Chance) -> Vec<SetDone> {
+    pub fn session(
+        &self,
+        movement: &str,
+        day: NaiveDate,
+        maximum_kg: f64,
+        chance: &mut Chance,
+    ) -> Vec<SetDone> {
         let today_kg = maximum_kg * (1.0 + self.daily * chance.normal());
         // The load that on an average day leaves what the lifter likes to leave, to 2.5 kg.
         let wanted = f64::from(self.reps) + self.leaves;
@@ -161,7 +167,13 @@ impl Lifter {
             }
             let left = able - reps;
             // Near failure people know better.
-            let near = if left < 0.5 { 0.4 } else if left < 1.5 { 0.8 } else { 1.0 };
+            let near = if left < 0.5 {
+                0.4
+            } else if left < 1.5 {
+                0.8
+            } else {
+                1.0
+            };
             let far = if left > 5.0 { 2.0 } else { 1.0 };
             let said = left - self.bias * near + self.judging * near * far * chance.normal();
             let reserve = self.reports.then(|| said.round().max(0.0) as u32);

@@ -29,9 +29,8 @@ fn named(lifter: u64, gain: (f64, f64), stops: f64, from: u64, until: u64) -> Op
 fn share(found: impl Fn(u64) -> bool + Sync) -> f64 {
     let found = &found;
     let count: usize = std::thread::scope(|scope| {
-        let halves = [0, 1].map(|h| {
-            scope.spawn(move || (0..LIFTERS).filter(|n| n % 2 == h && found(*n)).count())
-        });
+        let halves =
+            [0, 1].map(|h| scope.spawn(move || (0..LIFTERS).filter(|n| n % 2 == h && found(*n)).count()));
         halves.into_iter().map(|half| half.join().expect("no panic")).sum()
     });
     100.0 * count as f64 / LIFTERS as f64

@@ -88,7 +88,9 @@ impl Curves {
                 PLACES
                     .iter()
                     .map(|z| {
-                        (0..QUARTERS).map(|q| curve.at(typical(1.0 + q as f64 / 4.0, *z, &relative))).collect()
+                        (0..QUARTERS)
+                            .map(|q| curve.at(typical(1.0 + q as f64 / 4.0, *z, &relative)))
+                            .collect()
                     })
                     .collect()
             })
@@ -161,8 +163,9 @@ mod tests {
         assert!((libm::exp(-share) - 4.0 / 3.0).abs() < 1e-6);
         for curve in 0..CURVES {
             for place in 0..PLACES.len() {
-                let shares: Vec<f64> =
-                    (0..QUARTERS).map(|q| curves.share(curve, place, 1.0 + q as f64 / 4.0).unwrap().0).collect();
+                let shares: Vec<f64> = (0..QUARTERS)
+                    .map(|q| curves.share(curve, place, 1.0 + q as f64 / 4.0).unwrap().0)
+                    .collect();
                 assert!(shares.windows(2).all(|w| w[1] <= w[0]), "curve {curve}, place {place} rises");
             }
         }

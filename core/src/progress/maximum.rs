@@ -171,7 +171,8 @@ pub fn estimate(sets: &[SetDone], of: Of<'_>, today: NaiveDate) -> Result<Maximu
     let at = |p: f64| mass(quantile(&cells, p), unit);
     let tail = (100 - COVERAGE_PERCENT) as f64 / 200.0;
     let (low, middle, high) = (at(tail), at(0.5), at(1.0 - tail));
-    let per_mille = if low.is_zero() { u32::MAX } else { (high.amount() / (low.amount() / 1000).max(1)) as u32 };
+    let per_mille =
+        if low.is_zero() { u32::MAX } else { (high.amount() / (low.amount() / 1000).max(1)) as u32 };
     if per_mille > WIDEST_PER_MILLE {
         return Err(NotYet::TooWide { per_mille, widest_per_mille: WIDEST_PER_MILLE });
     }
@@ -275,7 +276,13 @@ impl Told {
             None => (self.reps + unsaid, UNSAID_SPREAD),
             Some(told) => {
                 // Judged better near failure, and better with fewer than twelve repetitions (Halperin et al.).
-                let share = if told < 0.5 { 0.5 } else if told < 1.5 { 0.8 } else { 1.0 };
+                let share = if told < 0.5 {
+                    0.5
+                } else if told < 1.5 {
+                    0.8
+                } else {
+                    1.0
+                };
                 let far = if told <= 4.0 { 1.0 } else { 1.0 + 0.4 * (told - 4.0) };
                 let many = if self.reps >= 12.0 { 1.3 } else { 1.0 };
                 let spread = if told < 0.5 { 0.7 } else { far * many };
@@ -295,11 +302,8 @@ struct Cell {
 
 fn cells(curves: &Curves, told: &[Told]) -> Vec<Cell> {
     let one = [0.0];
-    let biases: Vec<f64> = if told.iter().any(|t| t.reserve.is_some() && !t.missed) {
-        BIASES.to_vec()
-    } else {
-        one.to_vec()
-    };
+    let biases: Vec<f64> =
+        if told.iter().any(|t| t.reserve.is_some() && !t.missed) { BIASES.to_vec() } else { one.to_vec() };
     let unsaid: Vec<(f64, f64)> = if told.iter().any(|t| t.reserve.is_none()) {
         UNSAID.iter().enumerate().map(|(left, weight)| (left as f64, *weight)).collect()
     } else {

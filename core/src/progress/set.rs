@@ -1,48 +1,14 @@
 //! A set as the findings read it.
 
 use chrono::NaiveDate;
-use schemars::JsonSchema;
-use serde::{Deserialize, Serialize, Serializer};
+use serde::{Serialize, Serializer};
+use thiserror::Error;
 
+use super::body::Series;
 use crate::load::Mass;
+use crate::record::{Entry, FieldFault, LoadDone, Purpose, Quantity, ReserveDone, SetFields, View};
 
-/// Which side of the body worked alone.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize, JsonSchema)]
-#[serde(rename_all = "snake_case")]
-pub enum Side {
-    /// Left.
-    Left,
-    /// Right.
-    Right,
-}
-
-/// What the amount of a set counts.
-#[derive(
-    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize, Deserialize, JsonSchema,
-)]
-#[serde(rename_all = "snake_case")]
-pub enum Measure {
-    /// Repetitions.
-    #[default]
-    Repetitions,
-    /// Seconds held.
-    Hold,
-    /// Metres carried.
-    Carry,
-}
-
-/// How a set ended.
-#[derive(
-    Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Default, Serialize, Deserialize, JsonSchema,
-)]
-#[serde(rename_all = "snake_case")]
-pub enum Outcome {
-    /// As meant.
-    #[default]
-    Done,
-    /// A repetition was tried and not finished: those counted were done, and none was left.
-    Missed,
-}
+pub use crate::record::{Measure, Outcome, Side};
 
 /// One set of the record, with what the findings need of it.
 ///
@@ -84,6 +50,71 @@ pub struct SetDone {
     pub target_reserve: Option<u32>,
     /// Rest taken before it, in seconds.
     pub rest_s: Option<u32>,
+}
+
+/// Why an entry is not a set that the findings can read. Such entries stay in the record; they are left out here.
+#[derive(Debug, Clone, PartialEq, Eq, Error)]
+pub enum Unread {
+    /// It is not a set, or a field of it has another form.
+    #[error("{0}")]
+    Field(#[from] FieldFault),
+    /// It was deleted.
+    #[error("set: it was deleted; write a newer edit to bring it back")]
+    Deleted,
+    /// A field that every finding needs is missing.
+    #[error("set: `{0}` is missing; correct the set in the log")]
+    Missing(&'static str),
+}
+
+/// Reads a set of the record. `body_mass` gives the lifter's body mass for loads that hang on it.
+///
+/// # Errors
+/// [`Unread`] says why it is left out.
+pub fn read(entry: &Entry, body_mass: &Series) -> Result<SetDone, Unread> {
+    let set = SetFields::of(entry)?;
+    if set.deleted == Some(true) {
+        return Err(Unread::Deleted);
+    }
+    let ended = set.ended_at.as_ref().ok_or(Unread::Missing("ended_at"))?;
+    let day = ended.date();
+    let load = set.load.as_ref().ok_or(Unread::Missing("load"))?;
+    Ok(SetDone {
+        movement: set.movement.ok_or(Unread::Missing("movement"))?,
+        day,
+        ended: ended.millis(),
+        started: set.started_at.as_ref().map(crate::record::Time::millis),
+        session: set.session.map(|id| id.to_string()),
+        load: moved(load, body_mass.at(day)),
+        reps: set.amount.ok_or(Unread::Missing("amount"))?,
+        measure: set.measure.unwrap_or(Measure::Repetitions),
+        reserve: match set.reserve {
+            Some(ReserveDone::Reps(left)) => Some(left),
+            Some(ReserveDone::NotReported) | None => None,
+        },
+        side: set.side,
+        outcome: set.outcome.unwrap_or(Outcome::Done),
+        working: set.purpose.unwrap_or(Purpose::Working) == Purpose::Working,
+        low: set.low,
+        high: set.high,
+        target_reserve: set.target_reserve,
+        rest_s: set.rest_s,
+    })
+}
+
+/// What was moved; `None` for a band, for body mass that is not known, or for a mass out of bounds.
+pub fn moved(load: &LoadDone, body_mass: Option<Mass>) -> Option<Mass> {
+    let of = |mass: &Quantity| mass.to_string().parse::<Mass>().ok();
+    match load {
+        LoadDone::Bar { mass }
+        | LoadDone::Dumbbell { mass }
+        | LoadDone::Pair { mass }
+        | LoadDone::Stack { mass }
+        | LoadDone::Sled { mass } => of(mass),
+        LoadDone::Added { mass } => body_mass?.plus(&of(mass)?).ok(),
+        LoadDone::Assisted { mass } => body_mass?.minus(&of(mass)?),
+        LoadDone::BodyMass => body_mass,
+        LoadDone::Band { .. } => None,
+    }
 }
 
 /// A day as `2026-05-03`.
@@ -151,6 +182,20 @@ impl SetDone {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_load_means_what_its_kind_says() {
+        let q = |text: &str| text.parse::<Quantity>().expect("a quantity");
+        let body: Option<Mass> = "80 kg".parse().ok();
+        let kg = |text: &str| text.parse::<Mass>().ok();
+        assert_eq!(moved(&LoadDone::Pair { mass: q("20 kg") }, None), kg("20 kg"), "each of the two");
+        assert_eq!(moved(&LoadDone::Added { mass: q("12.5 kg") }, body), kg("92.5 kg"));
+        assert_eq!(moved(&LoadDone::Assisted { mass: q("30 kg") }, body), kg("50 kg"));
+        assert_eq!(moved(&LoadDone::Assisted { mass: q("90 kg") }, body), None);
+        assert_eq!(moved(&LoadDone::Added { mass: q("12.5 kg") }, None), None, "no body mass known");
+        assert_eq!(moved(&LoadDone::BodyMass, body), body);
+        assert_eq!(moved(&LoadDone::Band { band: "green".into() }, body), None);
+    }
 
     fn set(reps: u32, reserve: Option<u32>) -> SetDone {
         let day = NaiveDate::from_ymd_opt(2026, 5, 3).expect("a date");
