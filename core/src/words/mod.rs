@@ -1,12 +1,15 @@
 //! English sentences from data: the rooms hand out ids and numbers, and nothing here decides anything.
 
 pub mod adapt;
+mod names;
 mod notice;
 mod plan;
 pub mod reason;
+mod speech;
 
 pub use notice::{notice, weekday};
 pub use plan::{claim, clock, prescription};
+pub use speech::{Arg, Language, Speech, UnknownLanguage};
 
 use crate::catalogue::Catalogue;
 use crate::plan::brief::Weekday;

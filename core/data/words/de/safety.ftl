@@ -1,0 +1,1 @@
+### Flags, screening and limits.

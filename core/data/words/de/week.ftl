@@ -1,0 +1,1 @@
+### The plan: programme, notices, reasons, adaptation, a session re-planned.

@@ -1,0 +1,1 @@
+### Heads and labels of the command line.
