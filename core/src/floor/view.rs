@@ -226,6 +226,8 @@ pub struct FormView {
     pub side: Option<Side>,
     /// The region or flag that was named.
     pub named: Option<String>,
+    /// The region of a flag that asks for one.
+    pub region: Option<String>,
 }
 
 /// What a set is.
@@ -851,6 +853,7 @@ fn form_view(state: &State, house: &House<'_>, form: &Form) -> FormView {
         seconds: None,
         side: None,
         named: None,
+        region: None,
     };
     let row = |kind, actions: Vec<Action>| Row { kind, actions };
     let regions = |event: &dyn Fn(String) -> Event| {
@@ -947,9 +950,10 @@ fn form_view(state: &State, house: &House<'_>, form: &Form) -> FormView {
             view.named = Some(flag.clone());
             view.rows.push(row(RowKind::Regions, regions(&|region| Event::FlagWhere { region })));
         }
-        Form::Confirm { flag, .. } => {
+        Form::Confirm { flag, region, .. } => {
             view.kind = FormKind::Confirm;
             view.named = Some(flag.clone());
+            view.region.clone_from(region);
         }
         Form::Lines => {
             view.kind = FormKind::Lines;

@@ -1,6 +1,7 @@
 //! English sentences from data: the rooms hand out ids and numbers, and nothing here decides anything.
 
 pub mod adapt;
+pub mod floor;
 mod names;
 mod notice;
 mod plan;
