@@ -9,22 +9,19 @@ use plinth_core::plan::model::{Instance, Limit, Slot, Term, Week, broken_limits,
 use plinth_core::plan::reason::{
     Barrier, Because, Change, ChangeFault, Difference, Here, Outcome, Reasoner, Step, Stops,
 };
-use plinth_core::plan::sample::sample_brief;
 use plinth_core::plan::search::Effort;
-use plinth_core::plan::{Planner, Weights};
 use plinth_core::words::English;
+use plinth_tests::Data;
 
 const EFFORT: Effort = Effort { evaluations: 60_000, chains: 2 };
 
 fn on_corpus(seeds: std::ops::Range<u64>, mut check: impl FnMut(&Reasoner<'_>, &Brief, &Catalogue, u64)) {
-    let catalogue = Catalogue::builtin().expect("sound");
-    let weights = Weights::builtin().expect("sound");
-    let planner = Planner::new(&catalogue, &weights);
+    let data = Data::builtin().expect("sound");
     for seed in seeds {
-        let brief = sample_brief(seed, &catalogue);
-        let solved = planner.solve(&brief, EFFORT, &mut |_| true);
-        let reasoner = Reasoner::new(planner, &brief, &solved);
-        check(&reasoner, &brief, &catalogue, seed);
+        let brief = data.brief(seed);
+        let solved = data.solve(&brief, EFFORT);
+        let reasoner = Reasoner::new(data.planner(), &brief, &solved);
+        check(&reasoner, &brief, &data.catalogue, seed);
     }
 }
 
@@ -359,8 +356,7 @@ fn a_change_that_cannot_be_understood_names_the_field() {
 
 #[test]
 fn a_step_taken_twice_is_a_brief_still() {
-    let catalogue = Catalogue::builtin().expect("sound");
-    let brief = sample_brief(5, &catalogue);
+    let brief = Data::builtin().expect("sound").brief(5);
     let more = Step::MoreMinutes { minutes: 1000 };
     assert!((0..brief.days as usize).all(|d| more.taken(&brief).minutes_of(d) == 240));
     assert_eq!(Step::MoreDays { days: 40 }.taken(&brief).days, 6);

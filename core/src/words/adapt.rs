@@ -114,7 +114,8 @@ pub fn reason(catalogue: &Catalogue, reason: &Reason) -> String {
     }
 }
 
-fn limit_clause(catalogue: &Catalogue, limit: Limit) -> String {
+/// Why a limit of the session allows no more, as a clause.
+pub(super) fn limit_clause(catalogue: &Catalogue, limit: Limit) -> String {
     match limit {
         Limit::Time => "more would not fit the minutes".into(),
         Limit::Axial | Limit::AxialThree => {

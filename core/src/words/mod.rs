@@ -6,6 +6,7 @@ mod notice;
 mod plan;
 pub mod reason;
 mod speech;
+pub mod session;
 
 pub use notice::{notice, weekday};
 pub use plan::{claim, clock, prescription};

@@ -1,6 +1,6 @@
 //! What a lifter is told about a brief before and beside its plan.
 
-use super::group as base_group;
+use super::{English, group as base_group};
 use crate::catalogue::Catalogue;
 use crate::plan::brief::{Notice, PossibleBecause, Weekday};
 
@@ -54,6 +54,11 @@ pub fn notice(catalogue: &Catalogue, notice: &Notice) -> String {
         Notice::NotOfferedAlone { movement: id } => format!(
             "{} is not offered to a lifter alone without safeties: a failed repetition can trap you. A dumbbell or press-up form is.",
             movement(catalogue, id)
+        ),
+        Notice::RequiredButOut { movement: id, barrier } => format!(
+            "{} is required but left out: {}.",
+            movement(catalogue, id),
+            English { catalogue, days: &[] }.barrier(barrier)
         ),
         Notice::WeekdaysTooFew { days, named } => format!(
             "{days} training days are asked but only {named} weekdays named; the others were chosen to keep days apart."
