@@ -10,4 +10,5 @@ pub mod load;
 pub mod moment;
 pub mod plan;
 pub mod safety;
+mod table;
 pub mod words;

@@ -9,11 +9,12 @@ use std::process::{Command, Output, Stdio};
 const EXAMPLE: &str = include_str!("../data/example-brief.json");
 
 fn plinth(args: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_plinth")).args(args).output().expect("the binary runs")
+    Command::new(env!("CARGO_BIN_EXE_plinth")).env("LANG", "C").args(args).output().expect("the binary runs")
 }
 
 fn plinth_with(args: &[&str], input: &[u8]) -> Output {
     let mut child = Command::new(env!("CARGO_BIN_EXE_plinth"))
+        .env("LANG", "C")
         .args(args)
         .stdin(Stdio::piped())
         .stdout(Stdio::piped())
@@ -104,6 +105,29 @@ fn changed(field: &str, value: &str) -> Vec<u8> {
     let mut brief: Value = serde_json::from_str(EXAMPLE).expect("JSON");
     brief[field] = serde_json::from_str(value).expect("JSON");
     brief.to_string().into_bytes()
+}
+
+#[test]
+fn each_answer_in_mid_session_prints_the_cautions_of_what_is_to_be_done() {
+    let programme = json(&plinth_with(&["plan", "-", "--json"], EXAMPLE.as_bytes()));
+    let first = programme["programme"]["days"][0]["lines"][0]["movement"].as_str().expect("a line");
+    for question in [&["stand-in", first][..], &["minutes-left", "40"], &["fold-in", "2"]] {
+        let args = [&["session", "-", "--today", "1"][..], question].concat();
+        let out = plinth_with(&args, EXAMPLE.as_bytes());
+        let shown = text(&out.stdout);
+        assert!(out.status.success(), "{question:?}: {}", text(&out.stderr));
+        assert!(shown.contains("\n! ") && shown.contains("Set the safeties anew"), "{question:?}:\n{shown}");
+        assert!(shown.contains("Ramps and rests are never shortened."), "{question:?}:\n{shown}");
+        if question[0] == "minutes-left" {
+            let told = json(&plinth_with(&[&args[..], &["--json"]].concat(), EXAMPLE.as_bytes()));
+            for line in told["lines"].as_array().expect("lines") {
+                let id = line["movement"].as_str().expect("an id");
+                let known = json(&plinth(&["catalogue", id, "--json"]));
+                let name = known["movement"]["name"].as_str().or(known["name"].as_str()).expect("a name");
+                assert!(shown.contains(&format!("! {name}: ")), "{name}:\n{shown}");
+            }
+        }
+    }
 }
 
 #[test]

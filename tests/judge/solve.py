@@ -21,11 +21,14 @@ from model import Model
 TOLERANCE = 1e-6
 # All costs are integers: a gap below one leaves no room for a better week.
 ABSOLUTE_GAP = 0.9
+# Fields that say what an instance was made from: no part of what is solved.
+VERSIONS = ("catalogue_version", "weights_version")
 
 
 def digest(instance):
-    """SHA-256 of the canonical JSON: sorted keys, no spaces, UTF-8."""
-    text = json.dumps(instance, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
+    """SHA-256 of the canonical JSON: sorted keys, no spaces, UTF-8; without the versions, which are labels."""
+    solved = {name: value for name, value in instance.items() if name not in VERSIONS}
+    text = json.dumps(solved, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
     return hashlib.sha256(text.encode("utf-8")).hexdigest()
 
 

@@ -140,6 +140,8 @@ class Commands(unittest.TestCase):
         instance = small_instance(1)
         turned = dict(reversed(instance.items()))
         self.assertEqual(digest(instance), digest(turned))
+        turned["catalogue_version"] = "another"
+        self.assertEqual(digest(instance), digest(turned), "a version is a label")
         turned["prices"] = dict(turned["prices"], longest=99)
         self.assertNotEqual(digest(instance), digest(turned))
 

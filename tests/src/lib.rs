@@ -1,10 +1,12 @@
 //! Shared helpers of the cross-cutting tests: the corpus of invented briefs.
 
 use plinth_core::catalogue::Catalogue;
-use plinth_core::plan::brief::Brief;
+use plinth_core::plan::brief::{Brief, Limits, Minutes, Screening};
 use plinth_core::plan::model::{Instance, Slot, Week};
-use plinth_core::plan::sample::sample_brief;
-use plinth_core::plan::{Case, Keep, Weights, build};
+use plinth_core::plan::programme::Programme;
+use plinth_core::plan::sample::{KITS, sample_brief};
+use plinth_core::plan::search::Effort;
+use plinth_core::plan::{Case, Keep, Planner, Solved, Weights, build};
 use serde::Deserialize;
 use sha2::{Digest, Sha256};
 use std::fmt::Write;
@@ -12,6 +14,9 @@ use std::path::PathBuf;
 
 /// Briefs of the frozen corpus: the seeds 0 to 199.
 pub const CORPUS: u64 = 200;
+
+/// Fields of an instance that say what it was made from.
+const VERSIONS: [&str; 2] = ["catalogue_version", "weights_version"];
 
 /// The built-in data that every test plans with.
 #[derive(Debug)]
@@ -42,14 +47,52 @@ impl Data {
     pub fn case(&self, seed: u64) -> Case {
         build(&self.brief(seed), &self.catalogue, &self.weights, Keep::Undominated)
     }
+
+    /// The planner of this data.
+    pub fn planner(&self) -> Planner<'_> {
+        Planner::new(&self.catalogue, &self.weights)
+    }
+
+    /// A brief solved with so much effort.
+    pub fn solve(&self, brief: &Brief, effort: Effort) -> Solved {
+        self.planner().solve(brief, effort, &mut |_| true)
+    }
+
+    /// The programme of a brief, quickly found.
+    pub fn publish(&self, brief: &Brief) -> Programme {
+        let solved = self.solve(brief, Effort { evaluations: 20_000, chains: 1 });
+        self.planner().programme(brief, &solved).programme
+    }
+
+    /// A brief of three days in a gym, with no limits, wishes or discomforts.
+    pub fn gym(&self) -> Brief {
+        Brief {
+            days: 3,
+            weekdays: Vec::new(),
+            minutes: Minutes::Same(75),
+            equipment: KITS[0].1.iter().map(ToString::to_string).collect(),
+            discomforts: Vec::new(),
+            limits: Limits { screening: Screening::AnsweredNoLimit, ..Limits::default() },
+            wishes: Vec::new(),
+            carrying: None,
+            alone: false,
+            in_turn: false,
+            ..self.brief(1)
+        }
+    }
 }
 
-/// SHA-256 of an instance's canonical JSON (sorted keys, no spaces): what `tests/judge/solve.py` calls its digest.
+/// SHA-256 of an instance's canonical JSON (sorted keys, no spaces) without the versions of the data, which are
+/// labels and no part of what is solved: what `tests/judge/solve.py` calls its digest.
 ///
 /// # Errors
 /// When the instance cannot be written as JSON.
 pub fn digest(instance: &Instance) -> Result<String, serde_json::Error> {
-    let text = serde_json::to_value(instance)?.to_string();
+    let mut value = serde_json::to_value(instance)?;
+    if let Some(fields) = value.as_object_mut() {
+        fields.retain(|name, _| !VERSIONS.contains(&name.as_str()));
+    }
+    let text = value.to_string();
     let mut out = String::with_capacity(64);
     for byte in Sha256::digest(text.as_bytes()) {
         let _ = write!(out, "{byte:02x}");
@@ -110,10 +153,8 @@ pub fn week_by_id(instance: &Instance, week: &Week) -> Vec<Vec<(String, i32)>> {
 /// Sessions of each movement over the first hundred briefs of the corpus, in the order of the catalogue.
 pub fn uses(data: &Data) -> Vec<(String, i32)> {
     let mut sessions = vec![0; data.catalogue.movements.len()];
-    let planner = plinth_core::plan::Planner::new(&data.catalogue, &data.weights);
     for seed in 0..CORPUS / 2 {
-        let effort = plinth_core::plan::search::Effort::QUICK;
-        let solved = planner.solve(&data.brief(seed), effort, &mut |_| true);
+        let solved = data.solve(&data.brief(seed), Effort::QUICK);
         for slot in solved.week.days.iter().flatten() {
             sessions[solved.case.movements[slot.movement]] += 1;
         }

@@ -2,60 +2,25 @@
 
 #![allow(clippy::expect_used, clippy::unwrap_used, clippy::type_complexity, missing_docs)] // a test may stop at what should not be
 
-use plinth_core::catalogue::{Catalogue, Trap};
+use plinth_core::catalogue::Trap;
 use plinth_core::plan::adapt::{Adapted, Change, Reason, apply};
 use plinth_core::plan::brief::{
     Brief, Discomfort, Minutes, Nature, Screening, Severity, Weekday, Wish, WishKind,
 };
 use plinth_core::plan::filter::{circumstances, missing_kit, owned_kit};
 use plinth_core::plan::programme::{Mark, Programme};
-use plinth_core::plan::sample::{KITS, sample_brief};
-use plinth_core::plan::search::Effort;
-use plinth_core::plan::{Planner, Weights};
+use plinth_core::plan::sample::KITS;
 use plinth_core::safety::permit;
+use plinth_tests::Data;
 
-struct House {
-    catalogue: Catalogue,
-    weights: Weights,
+fn data() -> Data {
+    Data::builtin().expect("sound")
 }
 
-impl House {
-    fn new() -> Self {
-        let catalogue = Catalogue::builtin().expect("sound");
-        Self { catalogue, weights: Weights::builtin().expect("sound") }
-    }
-
-    fn planner(&self) -> Planner<'_> {
-        Planner::new(&self.catalogue, &self.weights)
-    }
-
-    fn publish(&self, seed: u64) -> Programme {
-        self.publish_brief(&sample_brief(seed, &self.catalogue))
-    }
-
-    fn publish_brief(&self, brief: &Brief) -> Programme {
-        let effort = Effort { evaluations: 20_000, chains: 1 };
-        let planner = self.planner();
-        let solved = planner.solve(brief, effort, &mut |_| true);
-        planner.programme(brief, &solved).programme
-    }
-
-    /// A gym programme of three days, and its own lifter's brief.
-    fn gym(&self) -> (Programme, Brief) {
-        let mut brief = sample_brief(1, &self.catalogue);
-        brief.days = 3;
-        brief.weekdays = Vec::new();
-        brief.minutes = Minutes::Same(75);
-        brief.equipment = KITS[0].1.iter().map(ToString::to_string).collect();
-        brief.discomforts = Vec::new();
-        brief.limits =
-            plinth_core::plan::brief::Limits { screening: Screening::AnsweredNoLimit, ..Default::default() };
-        brief.wishes = Vec::new();
-        brief.carrying = None;
-        brief.alone = false;
-        brief.in_turn = false;
-        (self.publish_brief(&brief), brief)
-    }
+/// A gym programme of three days, and its own lifter's brief.
+fn gym(data: &Data) -> (Programme, Brief) {
+    let brief = data.gym();
+    (data.publish(&brief), brief)
 }
 
 fn days(adapted: &Adapted) -> Vec<(Weekday, Vec<plinth_core::plan::programme::Line>)> {
@@ -68,38 +33,38 @@ fn has(programme: &Programme, id: &str) -> bool {
 
 #[test]
 fn the_lifter_of_the_brief_changes_nothing() {
-    let house = House::new();
+    let data = data();
     for seed in 0..40 {
-        let brief = sample_brief(seed, &house.catalogue);
-        let published = house.publish(seed);
-        let adapted = house.planner().adapt(&published, &brief);
+        let brief = data.brief(seed);
+        let published = data.publish(&data.brief(seed));
+        let adapted = data.planner().adapt(&published, &brief);
         assert_eq!(adapted.change, [0; 7], "seed {seed}: {:?}", adapted.differences);
         assert!(adapted.differences.is_empty(), "seed {seed}: {:?}", adapted.differences);
-        assert_eq!(days(&adapted), apply(&published, &[], &house.catalogue));
+        assert_eq!(days(&adapted), apply(&published, &[], &data.catalogue));
     }
 }
 
 #[test]
 fn differences_tell_everything_and_the_result_keeps_safety_kit_and_minutes() {
-    let house = House::new();
+    let data = data();
     let (mut replaced, mut left_out, mut folded, mut trimmed) = (0, 0, 0, 0);
     for seed in 0..150u64 {
-        let published = house.publish(seed);
-        let brief = sample_brief(seed * 7 + 1000, &house.catalogue);
-        let adapted = house.planner().adapt(&published, &brief);
-        let again = house.planner().adapt(&published, &brief);
+        let published = data.publish(&data.brief(seed));
+        let brief = data.brief(seed * 7 + 1000);
+        let adapted = data.planner().adapt(&published, &brief);
+        let again = data.planner().adapt(&published, &brief);
         assert_eq!(adapted, again, "the same input gives the same answer");
-        assert_eq!(days(&adapted), apply(&published, &adapted.differences, &house.catalogue), "seed {seed}");
+        assert_eq!(days(&adapted), apply(&published, &adapted.differences, &data.catalogue), "seed {seed}");
         assert!(adapted.programme.days.len() <= brief.days as usize);
         assert_eq!(adapted.programme.title, published.title);
         assert_eq!(adapted.programme.catalogue_version, published.catalogue_version);
-        let around = circumstances(&brief, &house.catalogue);
-        let owned = owned_kit(&brief, &house.catalogue);
+        let around = circumstances(&brief, &data.catalogue);
+        let owned = owned_kit(&brief, &data.catalogue);
         for (d, day) in adapted.programme.days.iter().enumerate() {
             let minutes = brief.minutes_of(d) as i32;
             assert!(day.seconds <= minutes * 60 || day.lines.is_empty(), "seed {seed} day {d}");
             for line in &day.lines {
-                let m = house.catalogue.movement(&line.movement).expect("known");
+                let m = data.catalogue.movement(&line.movement).expect("known");
                 let ease = permit(m, &around).expect("safety stands above every mark");
                 assert!(missing_kit(m, &owned).is_empty());
                 assert!(line.reserve >= ease.reserve_at_least && line.rest_s >= 60);
@@ -119,7 +84,7 @@ fn differences_tell_everything_and_the_result_keeps_safety_kit_and_minutes() {
             match &d.change {
                 Change::Replaced { from, to, keep, .. } => {
                     replaced += 1;
-                    let (f, t) = (house.catalogue.movement(from), house.catalogue.movement(to));
+                    let (f, t) = (data.catalogue.movement(from), data.catalogue.movement(to));
                     let (f, t) = (f.expect("known"), t.expect("known"));
                     assert!(*keep || f.pattern == t.pattern, "only a line marked keep leaves its pattern");
                     assert!(!published.never.contains(to));
@@ -143,23 +108,23 @@ fn differences_tell_everything_and_the_result_keeps_safety_kit_and_minutes() {
 
 #[test]
 fn more_kit_never_means_more_change() {
-    let house = House::new();
+    let data = data();
     let mut smaller = 0;
     for seed in 0..60u64 {
-        let published = house.publish(seed);
-        let mut brief = sample_brief(seed * 3 + 500, &house.catalogue);
+        let published = data.publish(&data.brief(seed));
+        let mut brief = data.brief(seed * 3 + 500);
         brief.equipment.clear();
-        let mut before = house.planner().adapt(&published, &brief);
+        let mut before = data.planner().adapt(&published, &brief);
         // Kit is added piece by piece, in an order that differs from seed to seed.
-        let n = house.catalogue.equipment.len();
+        let n = data.catalogue.equipment.len();
         for k in 0..n {
-            let id = &house.catalogue.equipment[(k * 7 + seed as usize) % n].id;
+            let id = &data.catalogue.equipment[(k * 7 + seed as usize) % n].id;
             if k % 4 != 3 {
                 brief.equipment.push(id.clone());
                 continue;
             }
             brief.equipment.push(id.clone());
-            let after = house.planner().adapt(&published, &brief);
+            let after = data.planner().adapt(&published, &brief);
             assert!(before.least && after.least, "seed {seed}: the searches were complete");
             assert!(after.change <= before.change, "seed {seed}: {:?} -> {:?}", before.change, after.change);
             smaller += i32::from(after.change < before.change);
@@ -171,19 +136,19 @@ fn more_kit_never_means_more_change() {
 
 #[test]
 fn keep_stays_whatever_it_costs_the_others() {
-    let house = House::new();
-    let (published, mut brief) = house.gym();
+    let data = data();
+    let (published, mut brief) = gym(&data);
     brief.minutes = Minutes::Same(30);
-    let adapted = house.planner().adapt(&published, &brief);
+    let adapted = data.planner().adapt(&published, &brief);
     // The same programme with nothing but its kept lines: no more of them would fit.
     let mut alone = published.clone();
     for day in &mut alone.days {
         day.lines.retain(|l| l.mark == Mark::Keep);
     }
     alone.block.clear();
-    let alone = house.planner().adapt(&alone, &brief);
+    let alone = data.planner().adapt(&alone, &brief);
     assert_eq!(adapted.change[0], alone.change[0], "the other lines cost no kept one");
-    let whole = house.planner().adapt(&published, &house.gym().1);
+    let whole = data.planner().adapt(&published, &gym(&data).1);
     assert_eq!(whole.change, [0; 7]);
     println!("in 30 minutes: {:?}, kept lines alone {:?}", adapted.change, alone.change);
     assert!(adapted.change > [0; 7]);
@@ -193,8 +158,8 @@ fn keep_stays_whatever_it_costs_the_others() {
 
 #[test]
 fn safety_stands_above_keep() {
-    let house = House::new();
-    let (mut published, brief) = house.gym();
+    let data = data();
+    let (mut published, brief) = gym(&data);
     for line in published.days.iter_mut().flat_map(|d| &mut d.lines) {
         line.mark = Mark::Keep;
     }
@@ -210,10 +175,10 @@ fn safety_stands_above_keep() {
         pattern: None,
         times: None,
     }];
-    let adapted = house.planner().adapt(&published, &alone);
+    let adapted = data.planner().adapt(&published, &alone);
     assert!(!has(&adapted.programme, "barbell_bench_press"));
     for line in adapted.programme.days.iter().flat_map(|d| &d.lines) {
-        assert_ne!(house.catalogue.movement(&line.movement).expect("known").trap, Trap::Chest);
+        assert_ne!(data.catalogue.movement(&line.movement).expect("known").trap, Trap::Chest);
     }
     let said = adapted.differences.iter().any(|d| {
         matches!(&d.change, Change::Replaced { from, keep: true, .. } if from == "barbell_bench_press")
@@ -222,7 +187,7 @@ fn safety_stands_above_keep() {
     assert!(said, "{:?}", adapted.differences);
 
     for region in ["low_back", "shoulder", "knee"] {
-        let index = house.catalogue.region(region).expect("known");
+        let index = data.catalogue.region(region).expect("known");
         for surgery in [false, true] {
             let mut sore = brief.clone();
             if surgery {
@@ -234,9 +199,9 @@ fn safety_stands_above_keep() {
                     nature: Nature::NewOrWorse,
                 }];
             }
-            let adapted = house.planner().adapt(&published, &sore);
+            let adapted = data.planner().adapt(&published, &sore);
             for line in adapted.programme.days.iter().flat_map(|d| &d.lines) {
-                let m = house.catalogue.movement(&line.movement).expect("known");
+                let m = data.catalogue.movement(&line.movement).expect("known");
                 assert_eq!(m.flag(index), 0, "{} loads the {region}", line.movement);
             }
             assert!(adapted.change[0] > 0, "something kept had to go");
@@ -246,8 +211,8 @@ fn safety_stands_above_keep() {
 
 #[test]
 fn easing_raises_repetitions_reserve_and_never_shortens_rest() {
-    let house = House::new();
-    let (published, brief) = house.gym();
+    let data = data();
+    let (published, brief) = gym(&data);
     let cases: [(fn(&mut Brief), i32, i32); 4] = [
         (|b| b.limits.minor = true, 6, 2),
         (|b| b.limits.no_maximal_lifts = true, 6, 3),
@@ -257,7 +222,7 @@ fn easing_raises_repetitions_reserve_and_never_shortens_rest() {
     for (limit, reps, reserve) in cases {
         let mut brief = brief.clone();
         limit(&mut brief);
-        let adapted = house.planner().adapt(&published, &brief);
+        let adapted = data.planner().adapt(&published, &brief);
         for (d, day) in adapted.programme.days.iter().enumerate() {
             for (k, line) in day.lines.iter().enumerate() {
                 assert!(line.reserve >= reserve && line.rest_s >= 60);
@@ -274,13 +239,13 @@ fn easing_raises_repetitions_reserve_and_never_shortens_rest() {
 
 #[test]
 fn never_and_forbidden_are_not_brought_in() {
-    let house = House::new();
-    let (mut published, mut brief) = house.gym();
+    let data = data();
+    let (mut published, mut brief) = gym(&data);
     for line in published.days.iter_mut().flat_map(|d| &mut d.lines) {
         line.mark = Mark::MayBend;
     }
     brief.equipment = KITS[4].1.iter().map(ToString::to_string).collect();
-    let first = house.planner().adapt(&published, &brief);
+    let first = data.planner().adapt(&published, &brief);
     let brought: Vec<String> = first
         .differences
         .iter()
@@ -294,16 +259,16 @@ fn never_and_forbidden_are_not_brought_in() {
     let forbid =
         Wish { wish: WishKind::Forbid, movement: Some(brought[1].clone()), pattern: None, times: None };
     brief.wishes.push(forbid);
-    let second = house.planner().adapt(&published, &brief);
+    let second = data.planner().adapt(&published, &brief);
     assert!(!has(&second.programme, &brought[0]) && !has(&second.programme, &brought[1]));
 }
 
 #[test]
 fn a_missing_kit_of_a_kept_line_is_said_as_kit() {
-    let house = House::new();
-    let (published, mut brief) = house.gym();
+    let data = data();
+    let (published, mut brief) = gym(&data);
     brief.equipment.retain(|k| k != "barbell");
-    let adapted = house.planner().adapt(&published, &brief);
+    let adapted = data.planner().adapt(&published, &brief);
     let said = adapted.differences.iter().any(|d| {
         matches!(&d.change, Change::Replaced { keep: true, .. })
             && matches!(&d.reason, Reason::Kit { missing } if missing.contains(&"barbell".to_string()))
@@ -313,12 +278,12 @@ fn a_missing_kit_of_a_kept_line_is_said_as_kit() {
 
 #[test]
 fn fewer_days_keep_what_carries() {
-    let house = House::new();
-    let (published, mut brief) = house.gym();
+    let data = data();
+    let (published, mut brief) = gym(&data);
     for days in 1..=2 {
         brief.days = days;
         brief.minutes = Minutes::Same(90);
-        let adapted = house.planner().adapt(&published, &brief);
+        let adapted = data.planner().adapt(&published, &brief);
         assert_eq!(adapted.programme.days.len(), days as usize);
         let out = adapted.differences.iter().filter(|d| d.change == Change::DayLeftOut).count();
         assert_eq!(out, 3 - days as usize);
@@ -332,8 +297,8 @@ fn fewer_days_keep_what_carries() {
 
 #[test]
 fn damaged_documents_do_not_break_it() {
-    let house = House::new();
-    let (published, brief) = house.gym();
+    let data = data();
+    let (published, brief) = gym(&data);
     let mut odd = published.clone();
     odd.days[0].lines[0].movement = "no_such_movement".into();
     odd.days[0].lines[1].sets = i32::MAX;
@@ -341,16 +306,16 @@ fn damaged_documents_do_not_break_it() {
     odd.days[1].lines[1].low = i32::MIN;
     odd.days[2].lines[0].ramp_sets = i32::MAX;
     odd.block[0].days.clear();
-    let adapted = house.planner().adapt(&odd, &brief);
-    assert_eq!(days(&adapted), apply(&odd, &adapted.differences, &house.catalogue));
+    let adapted = data.planner().adapt(&odd, &brief);
+    assert_eq!(days(&adapted), apply(&odd, &adapted.differences, &data.catalogue));
     assert!(adapted.differences.iter().any(|d| d.reason == Reason::Unknown));
     let mut empty = published.clone();
     empty.days.clear();
-    assert!(house.planner().adapt(&empty, &brief).programme.days.is_empty());
+    assert!(data.planner().adapt(&empty, &brief).programme.days.is_empty());
     let mut many = published;
     for _ in 0..5 {
         many.days.extend(many.days.clone());
     }
-    let adapted = house.planner().adapt(&many, &Brief { days: 6, ..brief });
+    let adapted = data.planner().adapt(&many, &Brief { days: 6, ..brief });
     assert!(adapted.programme.days.len() <= 6);
 }

@@ -1,7 +1,7 @@
 //! The disc route against a search that knows nothing of its method, and the order of single moves.
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
-use std::collections::{BTreeMap, BTreeSet, VecDeque};
+use std::collections::BTreeSet;
 
 use plinth_core::load::kit::{Bar, BarKind, Disc};
 use plinth_core::load::make::BarLoads;
@@ -73,6 +73,26 @@ fn a_disc_too_heavy_for_an_empty_rack_comes_second_or_the_other_end_is_held() {
     let found = route_exact(&loads, &masses(&[85]), Place::Rack).unwrap();
     assert_eq!(found.stops[0].per_side[0].mass, mass("10 kg"));
     assert!(found.stops[0].moves.iter().chain(&found.strip).all(|m| !m.hold_other_end));
+}
+
+#[test]
+fn of_routes_with_equally_few_moves_the_larger_discs_lie_inside() {
+    let discs = vec![disc("25 kg", 4, true), disc("20 kg", 2, false)];
+    let loads = BarLoads::new(&kit("20 kg", discs), "bar").unwrap();
+    let wanted = masses(&[70, 110, 60]);
+    let found = route_exact(&loads, &wanted, Place::Rack).unwrap();
+    check(&found, &loads, &wanted);
+    // 25; 20 outside it; both off and 20. To put 25 outside 20 would take five moves as well.
+    assert_eq!(cost(&found, false), (5, 4, 0));
+    let second: Vec<Mass> = found.stops[1].per_side.iter().map(|p| p.mass).collect();
+    assert_eq!(second, masses(&[25, 20]));
+}
+
+#[test]
+fn a_smaller_disc_stays_inside_where_that_saves_moves() {
+    let loads = BarLoads::new(&reference_kit(), "bar").unwrap();
+    let found = route_exact(&loads, &masses(&[40, 80]), Place::Rack).unwrap();
+    assert_eq!(cost(&found, false), (2, 3, 1), "10 stays and 20 comes outside it");
 }
 
 #[test]
@@ -148,48 +168,71 @@ struct Want {
     limit: Option<i64>,
 }
 
-/// Fewest moves by walking every stack breadth first: no intervals, no multisets, no pruning.
-fn brute(kinds: &[Kind], wants: &[Want], strip: bool) -> Option<u32> {
+/// What a route costs: moves, discs on the bar summed over the loads, discs put on outside a lighter one.
+type Cost = (u32, u32, u32);
+
+/// The least cost by walking every stack, cheapest first: no intervals, no multisets, no pruning.
+fn brute(kinds: &[Kind], wants: &[Want], strip: bool) -> Option<Cost> {
     let most = wants.iter().flat_map(|w| w.sums.iter().copied()).max().unwrap_or(0);
-    let mut seen: BTreeMap<(usize, Vec<usize>), u32> = BTreeMap::new();
-    let mut queue = VecDeque::from([((0, Vec::new()), 0)]);
+    let mut seen: BTreeSet<(usize, Vec<usize>)> = BTreeSet::new();
+    let mut queue: BTreeSet<(Cost, (usize, Vec<usize>))> = BTreeSet::from([((0, 0, 0), (0, Vec::new()))]);
     let under = |limit: Option<i64>, k: usize| limit.is_none_or(|l| kinds[k].0 <= l);
-    while let Some((node, cost)) = queue.pop_front() {
-        if seen.contains_key(&node) {
+    while let Some(((moves, lying, outside), node)) = queue.pop_first() {
+        if !seen.insert(node.clone()) {
             continue;
         }
-        seen.insert(node.clone(), cost);
         let (done, stack): (usize, Vec<usize>) = node;
         // Whoever strips the bar later takes the innermost off where the last load lay.
         let end = stack.first().is_none_or(|&k| wants.last().is_none_or(|w| under(w.limit, k)));
         if done == wants.len() && end && (!strip || stack.is_empty()) {
-            return Some(cost);
+            return Some((moves, lying, outside));
         }
         let weight: i64 = stack.iter().map(|&k| kinds[k].0).sum();
         if let Some(want) = wants.get(done)
             && want.sums.contains(&weight)
             && (!want.full || stack.first().is_some_and(|&k| kinds[k].2))
         {
-            queue.push_front(((done + 1, stack.clone()), cost));
+            queue.insert(((moves, lying + stack.len() as u32, outside), (done + 1, stack.clone())));
         }
         if let Some((_, shorter)) = stack.split_last() {
             // The innermost comes off where the bar lay for the load before.
             let before = done.checked_sub(1).and_then(|d| wants[d].limit);
             if !shorter.is_empty() || under(before, stack[0]) {
-                queue.push_back(((done, shorter.to_vec()), cost + 1));
+                queue.insert(((moves + 1, lying, outside), (done, shorter.to_vec())));
             }
         }
         for (k, kind) in kinds.iter().enumerate() {
             let used = stack.iter().filter(|&&s| s == k).count() as u32;
             let light = !stack.is_empty() || wants.get(done).is_none_or(|w| under(w.limit, k));
             if used < kind.1 && weight + kind.0 <= most && light {
+                let heavier = stack.last().is_some_and(|&inner| kinds[inner].0 < kind.0);
                 let mut longer = stack.clone();
                 longer.push(k);
-                queue.push_back(((done, longer), cost + 1));
+                queue.insert(((moves + 1, lying, outside + u32::from(heavier)), (done, longer)));
             }
         }
     }
     None
+}
+
+/// The cost of a route, counted from its moves.
+fn cost(found: &Route, strip: bool) -> Cost {
+    let moves = found.moves_per_side + if strip { (found.strip.len() / 2) as u32 } else { 0 };
+    let lying = found.stops.iter().map(|s| s.per_side.len() as u32).sum();
+    let mut side: Vec<Mass> = Vec::new();
+    let mut outside = 0;
+    for m in found.stops.iter().flat_map(|s| &s.moves).filter(|m| m.side == Side::Left) {
+        match m.action {
+            Action::On => {
+                outside += u32::from(side.last().is_some_and(|inner| *inner < m.disc.mass));
+                side.push(m.disc.mass);
+            }
+            Action::Off => {
+                side.pop();
+            }
+        }
+    }
+    (moves, lying, outside)
 }
 
 fn sums_of(kinds: &[Kind], full: bool) -> BTreeSet<i64> {
@@ -264,8 +307,8 @@ proptest! {
                 prop_assert!(stop.moves.iter().filter(|m| m.action == Action::On).all(|m| !m.hold_other_end));
             }
         }
-        let moves = found.moves_per_side + if strip { (found.strip.len() / 2) as u32 } else { 0 };
-        prop_assert_eq!(Some(moves), brute(&kinds, &wants, strip));
+        // The fewest moves; of these the fewest discs on the bar; of these the fewest outside a lighter one.
+        prop_assert_eq!(Some(cost(&found, strip)), brute(&kinds, &wants, strip));
     }
 
     #[test]
@@ -298,8 +341,7 @@ proptest! {
         for (stop, target) in found.stops.iter().zip(&targets) {
             prop_assert!(target.loads.iter().any(|l| l.0 == stop.load));
         }
-        let moves = found.moves_per_side + if strip { (found.strip.len() / 2) as u32 } else { 0 };
-        prop_assert_eq!(Some(moves), brute(&kinds, &wants, strip));
+        prop_assert_eq!(Some(cost(&found, strip).0), brute(&kinds, &wants, strip).map(|c| c.0));
     }
 }
 

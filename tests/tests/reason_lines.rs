@@ -9,22 +9,19 @@ use plinth_core::plan::model::{Instance, Limit, Slot, Term, Week, broken_limits,
 use plinth_core::plan::reason::{
     Barrier, Because, Change, ChangeFault, Difference, Here, Outcome, Reasoner, Step, Stops,
 };
-use plinth_core::plan::sample::sample_brief;
 use plinth_core::plan::search::Effort;
-use plinth_core::plan::{Planner, Weights};
-use plinth_core::words::English;
+use plinth_core::words::{Account, Language, Speech};
+use plinth_tests::Data;
 
 const EFFORT: Effort = Effort { evaluations: 60_000, chains: 2 };
 
 fn on_corpus(seeds: std::ops::Range<u64>, mut check: impl FnMut(&Reasoner<'_>, &Brief, &Catalogue, u64)) {
-    let catalogue = Catalogue::builtin().expect("sound");
-    let weights = Weights::builtin().expect("sound");
-    let planner = Planner::new(&catalogue, &weights);
+    let data = Data::builtin().expect("sound");
     for seed in seeds {
-        let brief = sample_brief(seed, &catalogue);
-        let solved = planner.solve(&brief, EFFORT, &mut |_| true);
-        let reasoner = Reasoner::new(planner, &brief, &solved);
-        check(&reasoner, &brief, &catalogue, seed);
+        let brief = data.brief(seed);
+        let solved = data.solve(&brief, EFFORT);
+        let reasoner = Reasoner::new(data.planner(), &brief, &solved);
+        check(&reasoner, &brief, &data.catalogue, seed);
     }
 }
 
@@ -73,7 +70,8 @@ fn every_line_has_reasons_whose_numbers_hold() {
     on_corpus(0..40, |reasoner, brief, catalogue, seed| {
         let (i, week) = (&reasoner.case().instance, reasoner.week());
         let weekdays = reasoner.weekdays();
-        let english = English { catalogue, days: &weekdays };
+        let speech = Speech::new(Language::English);
+        let account = Account { speech: &speech, catalogue, days: &weekdays };
         let all = reasoner.reasons();
         assert_eq!(all.len(), week.days.len());
         for (d, day) in all.iter().enumerate() {
@@ -129,7 +127,7 @@ fn every_line_has_reasons_whose_numbers_hold() {
                         }
                     }
                 }
-                let words = english.line(r);
+                let words = account.line(r);
                 assert!(
                     words.len() >= 2 && words.iter().all(|w| w.ends_with('.') && !w.contains('_')),
                     "{words:?}"
@@ -176,7 +174,8 @@ fn what_stops_more_has_nothing_left() {
     on_corpus(0..40, |reasoner, _, catalogue, seed| {
         let (i, week) = (&reasoner.case().instance, reasoner.week());
         let weekdays = reasoner.weekdays();
-        let english = English { catalogue, days: &weekdays };
+        let speech = Speech::new(Language::English);
+        let account = Account { speech: &speech, catalogue, days: &weekdays };
         let all: Vec<Stops> = reasoner.what_stops_more();
         for s in &all {
             let mut fitting = 0;
@@ -203,7 +202,7 @@ fn what_stops_more_has_nothing_left() {
                 let after = agrees(i, week, &a.difference);
                 assert!(broken_limits(i, &after).is_empty());
             }
-            let words = english.stops(s);
+            let words = account.stops(s);
             assert!(words.ends_with('.') && !words.contains('_'), "{words}");
             if seed == 4 {
                 println!("{words}");
@@ -220,7 +219,8 @@ fn shortfalls_are_what_the_scorer_charges_and_remedies_bring_what_they_say() {
         let i = &reasoner.case().instance;
         let now = score(i, reasoner.week());
         let weekdays = reasoner.weekdays();
-        let english = English { catalogue, days: &weekdays };
+        let speech = Speech::new(Language::English);
+        let account = Account { speech: &speech, catalogue, days: &weekdays };
         let s = reasoner.shortfalls();
         let missing: i64 = s
             .muscles
@@ -261,8 +261,8 @@ fn shortfalls_are_what_the_scorer_charges_and_remedies_bring_what_they_say() {
             assert!(gain > loss || !r.groups.is_empty() || !r.wishes.is_empty());
         }
         assert_eq!(remedies, reasoner.remedies(&s, EFFORT), "the same again");
-        let mut words = english.shortfalls(&s);
-        words.extend(remedies.iter().map(|r| english.remedy(r)));
+        let mut words = account.shortfalls(&s);
+        words.extend(remedies.iter().map(|r| account.remedy(r)));
         assert!(words.iter().all(|w| w.ends_with('.') && !w.contains('_')), "{words:?}");
         if seed == 4 {
             println!("{}", words.join("\n"));
@@ -278,7 +278,8 @@ fn prices_are_of_weeks_that_hold_the_change() {
     on_corpus(0..20, |reasoner, _, catalogue, seed| {
         let (i, week) = (&reasoner.case().instance, reasoner.week());
         let weekdays = reasoner.weekdays();
-        let english = English { catalogue, days: &weekdays };
+        let speech = Speech::new(Language::English);
+        let account = Account { speech: &speech, catalogue, days: &weekdays };
         let mut changes = Vec::new();
         for k in 0..6 {
             let movement =
@@ -296,7 +297,7 @@ fn prices_are_of_weeks_that_hold_the_change() {
         }
         for change in changes {
             let price = reasoner.price_of_change(&change).expect("a change that can be understood");
-            let words = english.price(&price);
+            let words = account.price(&price);
             assert!(words.iter().all(|w| w.ends_with('.') && !w.contains('_')), "{words:?}");
             if seed < 2 {
                 println!("{}", words.join("\n"));
@@ -359,8 +360,7 @@ fn a_change_that_cannot_be_understood_names_the_field() {
 
 #[test]
 fn a_step_taken_twice_is_a_brief_still() {
-    let catalogue = Catalogue::builtin().expect("sound");
-    let brief = sample_brief(5, &catalogue);
+    let brief = Data::builtin().expect("sound").brief(5);
     let more = Step::MoreMinutes { minutes: 1000 };
     assert!((0..brief.days as usize).all(|d| more.taken(&brief).minutes_of(d) == 240));
     assert_eq!(Step::MoreDays { days: 40 }.taken(&brief).days, 6);

@@ -2,55 +2,23 @@
 
 #![allow(clippy::expect_used, clippy::unwrap_used, clippy::type_complexity, missing_docs)] // a test may stop at what should not be
 
-use plinth_core::catalogue::{Catalogue, Lying, Measure, Trap};
-use plinth_core::plan::brief::{
-    Brief, Discomfort, Limits, Minutes, Nature, Screening, Severity, Wish, WishKind,
-};
+use plinth_core::catalogue::{Lying, Measure, Trap};
+use plinth_core::plan::brief::{Brief, Discomfort, Nature, Screening, Severity, Wish, WishKind};
 use plinth_core::plan::filter::{circumstances, missing_kit, owned_kit};
 use plinth_core::plan::programme::Programme;
-use plinth_core::plan::sample::{KITS, sample_brief};
-use plinth_core::plan::search::Effort;
 use plinth_core::plan::session::{Done, Now, SessionFault};
-use plinth_core::plan::{Planner, Weights};
 use plinth_core::safety::permit;
+use plinth_tests::Data;
 use std::time::Instant;
 
-struct House {
-    catalogue: Catalogue,
-    weights: Weights,
+fn data() -> Data {
+    Data::builtin().expect("sound")
 }
 
-impl House {
-    fn new() -> Self {
-        let catalogue = Catalogue::builtin().expect("sound");
-        Self { catalogue, weights: Weights::builtin().expect("sound") }
-    }
-
-    fn planner(&self) -> Planner<'_> {
-        Planner::new(&self.catalogue, &self.weights)
-    }
-
-    fn publish(&self, brief: &Brief) -> Programme {
-        let effort = Effort { evaluations: 20_000, chains: 1 };
-        let solved = self.planner().solve(brief, effort, &mut |_| true);
-        self.planner().programme(brief, &solved).programme
-    }
-
-    fn gym(&self) -> (Brief, Programme) {
-        let mut brief = sample_brief(1, &self.catalogue);
-        brief.days = 3;
-        brief.weekdays = Vec::new();
-        brief.minutes = Minutes::Same(75);
-        brief.equipment = KITS[0].1.iter().map(ToString::to_string).collect();
-        brief.discomforts = Vec::new();
-        brief.limits = Limits { screening: Screening::AnsweredNoLimit, ..Default::default() };
-        brief.wishes = Vec::new();
-        brief.carrying = None;
-        brief.alone = false;
-        brief.in_turn = false;
-        let programme = self.publish(&brief);
-        (brief, programme)
-    }
+fn gym(data: &Data) -> (Brief, Programme) {
+    let brief = data.gym();
+    let programme = data.publish(&brief);
+    (brief, programme)
 }
 
 fn at(programme: &Programme, id: &str) -> (usize, usize) {
@@ -78,8 +46,8 @@ fn circumstances_to_try() -> Vec<(&'static str, fn(&mut Brief))> {
 
 #[test]
 fn nothing_gets_round_safety() {
-    let house = House::new();
-    let (brief, programme) = house.gym();
+    let data = data();
+    let (brief, programme) = gym(&data);
     for (name, change) in circumstances_to_try() {
         let mut brief = brief.clone();
         brief.safeties = false;
@@ -88,9 +56,9 @@ fn nothing_gets_round_safety() {
             let movement = Some(line.movement.clone());
             brief.wishes.push(Wish { wish: WishKind::Require, movement, pattern: None, times: None });
         }
-        let around = circumstances(&brief, &house.catalogue);
+        let around = circumstances(&brief, &data.catalogue);
         let check = |id: &str, low: i32, reserve: i32, rest_s: i32| {
-            let m = house.catalogue.movement(id).expect("known");
+            let m = data.catalogue.movement(id).expect("known");
             let ease = permit(m, &around).unwrap_or_else(|r| panic!("{name}: {id} is offered: {r:?}"));
             assert!(reserve >= ease.reserve_at_least, "{name}: {id}");
             assert!(m.measure != Measure::Repetitions || low >= ease.reps_at_least, "{name}: {id}");
@@ -100,7 +68,7 @@ fn nothing_gets_round_safety() {
         };
         for today in 0..programme.days.len() {
             let now = Now { today, ..Now::default() };
-            let session = house.planner().session(&brief, &programme, &now).expect("sound");
+            let session = data.planner().session(&brief, &programme, &now).expect("sound");
             for line in 0..programme.days[today].lines.len() {
                 for o in session.stand_in(line).expect("the line is there").offers {
                     check(&o.movement, o.prescription.low, o.prescription.reserve, o.prescription.rest_s);
@@ -125,17 +93,17 @@ fn nothing_gets_round_safety() {
 
 #[test]
 fn a_stand_in_is_possible_now_and_says_why() {
-    let house = House::new();
-    let (mut brief, programme) = house.gym();
+    let data = data();
+    let (mut brief, programme) = gym(&data);
     brief.alone = true;
     brief.safeties = true;
     let (mut offers, mut named, mut related) = (0, 0, 0);
     for today in 0..programme.days.len() {
         let now = Now { today, taken: vec!["rack".into(), "barbell".into()], ..Now::default() };
-        let session = house.planner().session(&brief, &programme, &now).expect("sound");
-        let mut free = owned_kit(&brief, &house.catalogue);
+        let session = data.planner().session(&brief, &programme, &now).expect("sound");
+        let mut free = owned_kit(&brief, &data.catalogue);
         for kit in &now.taken {
-            free[house.catalogue.kit(kit).expect("known")] = false;
+            free[data.catalogue.kit(kit).expect("known")] = false;
         }
         for (k, line) in programme.days[today].lines.iter().enumerate() {
             let answer = session.stand_in(k).expect("the line is there");
@@ -143,7 +111,7 @@ fn a_stand_in_is_possible_now_and_says_why() {
             assert_eq!(answer, session.stand_in(k).expect("again"));
             assert!(answer.offers.len() <= 4);
             for o in &answer.offers {
-                let m = house.catalogue.movement(&o.movement).expect("known");
+                let m = data.catalogue.movement(&o.movement).expect("known");
                 assert!(missing_kit(m, &free).is_empty(), "{} needs what is taken", o.movement);
                 assert!(programme.days[today].lines.iter().all(|l| l.movement != o.movement));
                 assert!(o.sets >= 1 && o.sets <= line.sets);
@@ -158,14 +126,40 @@ fn a_stand_in_is_possible_now_and_says_why() {
 }
 
 #[test]
+fn a_severely_sore_low_back_is_offered_hips_without_load_on_the_back_and_told_so() {
+    let data = data();
+    let low_back = data.catalogue.region("low_back").expect("a region");
+    for id in ["conventional_deadlift", "romanian_deadlift"] {
+        let mut brief = data.gym();
+        brief.wishes =
+            vec![Wish { wish: WishKind::Require, movement: Some(id.into()), pattern: None, times: None }];
+        let programme = data.publish(&brief);
+        let (today, line) = at(&programme, id);
+        brief.discomforts =
+            vec![Discomfort { region: "low_back".into(), severity: Severity::Severe, nature: Nature::Usual }];
+        let now = Now { today, ..Now::default() };
+        let session = data.planner().session(&brief, &programme, &now).expect("sound");
+        let answer = session.stand_in(line).expect("there");
+        let bridge = answer.offers.iter().find(|o| o.movement == "floor_glute_bridge");
+        let bridge = bridge.unwrap_or_else(|| panic!("{id}: {:?}", answer.offers));
+        let because = bridge.because.as_ref().expect("a reason");
+        assert!(because.contains("load") && because.contains("hips extend"), "{because}");
+        for o in &answer.offers {
+            let m = data.catalogue.movement(&o.movement).expect("known");
+            assert_eq!(m.flag(low_back), 0, "{}", o.movement);
+        }
+    }
+}
+
+#[test]
 fn done_sets_are_facts_and_a_begun_line_takes_only_its_rest() {
-    let house = House::new();
-    let (brief, programme) = house.gym();
+    let data = data();
+    let (brief, programme) = gym(&data);
     let (today, line) = at(&programme, "barbell_bench_press");
     let planned = programme.days[today].lines[line].sets;
     let bench = |sets| vec![Done { movement: "barbell_bench_press".into(), sets }];
     let now = Now { today, done: bench(2), ..Now::default() };
-    let session = house.planner().session(&brief, &programme, &now).expect("sound");
+    let session = data.planner().session(&brief, &programme, &now).expect("sound");
     let answer = session.stand_in(line).expect("there");
     assert_eq!(answer.sets_left, planned - 2);
     assert!(!answer.offers.is_empty() && answer.offers.iter().all(|o| o.sets <= planned - 2));
@@ -175,32 +169,32 @@ fn done_sets_are_facts_and_a_begun_line_takes_only_its_rest() {
     assert_eq!((none.lines.len(), none.lines[0].sets, none.seconds), (1, 2, 0));
     // Far more than any cap: still an answer, and nothing more for the chest.
     let now = Now { today, done: bench(25), ..Now::default() };
-    let session = house.planner().session(&brief, &programme, &now).expect("sound");
+    let session = data.planner().session(&brief, &programme, &now).expect("sound");
     let answer = session.minutes_left(60).expect("in range");
-    let chest = house.catalogue.muscle("chest").expect("known");
+    let chest = data.catalogue.muscle("chest").expect("known");
     for l in answer.lines.iter().filter(|l| l.movement != "barbell_bench_press") {
-        let m = house.catalogue.movement(&l.movement).expect("known");
+        let m = data.catalogue.movement(&l.movement).expect("known");
         assert!(m.trains.iter().all(|t| t.muscle != chest), "{}", l.movement);
     }
 }
 
 #[test]
 fn a_missed_day_is_folded_in_within_every_limit_and_what_does_not_fit_is_said() {
-    let house = House::new();
+    let data = data();
     let (mut folded, mut dropped, mut days) = (0, 0, 0);
     for seed in 0..60u64 {
-        let brief = sample_brief(seed, &house.catalogue);
+        let brief = data.brief(seed);
         if brief.days < 2 {
             continue;
         }
-        let programme = house.publish(&brief);
+        let programme = data.publish(&brief);
         let n = programme.days.len();
         let over = (1..n - 1).map(|d| {
             let done = programme.days[d].lines.iter();
             (d, done.map(|l| Done { movement: l.movement.clone(), sets: l.sets }).collect())
         });
         let now = Now { today: n - 1, days_over: over.collect(), ..Now::default() };
-        let session = house.planner().session(&brief, &programme, &now).expect("sound");
+        let session = data.planner().session(&brief, &programme, &now).expect("sound");
         let folding = session.fold_in(0).expect("sound");
         assert_eq!(folding, session.fold_in(0).expect("again"));
         assert!(folding.points_fewer >= 0, "seed {seed}: never worse than leaving the week");
@@ -210,12 +204,12 @@ fn a_missed_day_is_folded_in_within_every_limit_and_what_does_not_fit_is_said() 
             let warm_up =
                 programme.days[day.day].warm_up.general_s + programme.days[day.day].warm_up.ankle_mobility_s;
             assert!(day.seconds + warm_up <= programme.days[day.day].minutes_at_hand * 60, "seed {seed}");
-            for (g, _) in house.catalogue.muscles.iter().enumerate() {
+            for (g, _) in data.catalogue.muscles.iter().enumerate() {
                 let half_sets: i32 = day
                     .lines
                     .iter()
                     .map(|l| {
-                        let m = house.catalogue.movement(&l.movement).expect("known");
+                        let m = data.catalogue.movement(&l.movement).expect("known");
                         let share = m.trains.iter().filter(|t| t.muscle == g);
                         share.map(|t| t.share.half_sets()).sum::<i32>() * l.sets
                     })
@@ -239,9 +233,9 @@ fn a_missed_day_is_folded_in_within_every_limit_and_what_does_not_fit_is_said() 
 
 #[test]
 fn bad_questions_are_told_apart() {
-    let house = House::new();
-    let (brief, programme) = house.gym();
-    let ask = |now: &Now| house.planner().session(&brief, &programme, now).map(|_| ());
+    let data = data();
+    let (brief, programme) = gym(&data);
+    let ask = |now: &Now| data.planner().session(&brief, &programme, now).map(|_| ());
     let day = Now { today: 9, ..Now::default() };
     assert_eq!(ask(&day), Err(SessionFault::Day { day: 9, days: 3 }));
     let done =
@@ -251,11 +245,11 @@ fn bad_questions_are_told_apart() {
     assert!(matches!(ask(&done("barbell_bench_press", i32::MAX)), Err(SessionFault::Number { .. })));
     let taken = Now { taken: vec!["moon".into()], ..Now::default() };
     assert!(matches!(ask(&taken), Err(SessionFault::Kit { .. })));
-    let session = house.planner().session(&brief, &programme, &Now::default()).expect("sound");
+    let session = data.planner().session(&brief, &programme, &Now::default()).expect("sound");
     assert!(matches!(session.stand_in(99), Err(SessionFault::Line { .. })));
     assert!(matches!(session.minutes_left(-3), Err(SessionFault::Number { .. })));
     assert!(matches!(session.fold_in(7), Err(SessionFault::Day { .. })));
-    assert!(house.planner().session(&brief, &programme, &Now::default()).expect("sound").fold_in(0).is_ok());
+    assert!(data.planner().session(&brief, &programme, &Now::default()).expect("sound").fold_in(0).is_ok());
 }
 
 fn per_cent(sorted: &[u128], per_cent: usize) -> u128 {
@@ -266,21 +260,21 @@ fn per_cent(sorted: &[u128], per_cent: usize) -> u128 {
 #[test]
 #[ignore = "measures time"]
 fn timing() {
-    let house = House::new();
+    let data = data();
     let (mut prepare, mut stand_in, mut minutes, mut fold, mut adapt) =
         (vec![], vec![], vec![], vec![], vec![]);
     for seed in 0..100u64 {
-        let brief = sample_brief(seed, &house.catalogue);
-        let programme = house.publish(&brief);
-        let other = sample_brief(seed + 900, &house.catalogue);
+        let brief = data.brief(seed);
+        let programme = data.publish(&brief);
+        let other = data.brief(seed + 900);
         let start = Instant::now();
-        let adapted = house.planner().adapt(&programme, &other);
+        let adapted = data.planner().adapt(&programme, &other);
         adapt.push(start.elapsed().as_micros());
         assert!(adapted.least);
         for today in 0..programme.days.len() {
             let start = Instant::now();
             let now = Now { today, ..Now::default() };
-            let session = house.planner().session(&brief, &programme, &now).expect("sound");
+            let session = data.planner().session(&brief, &programme, &now).expect("sound");
             prepare.push(start.elapsed().as_micros());
             for line in 0..programme.days[today].lines.len() {
                 let start = Instant::now();

@@ -7,6 +7,7 @@ use super::movement::{
     ShareKind, Tier, Trap,
 };
 use super::{Catalogue, Direction, Files, Muscle, Named, Pattern, PatternKind, StandIn, StandInKind};
+use crate::table::rows;
 use serde::Deserialize;
 use serde::de::DeserializeOwned;
 use std::collections::BTreeMap;
@@ -20,6 +21,7 @@ struct VersionFile {
 }
 
 #[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
 struct MuscleRow {
     id: String,
     name: String,
@@ -28,6 +30,7 @@ struct MuscleRow {
 }
 
 #[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
 struct PatternRow {
     id: String,
     name: String,
@@ -37,12 +40,14 @@ struct PatternRow {
 }
 
 #[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
 struct NamedRow {
     id: String,
     name: String,
 }
 
 #[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
 struct AttributionRow {
     movement: String,
     muscle: String,
@@ -54,6 +59,7 @@ struct AttributionRow {
 }
 
 #[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
 struct StandInRow {
     from: String,
     to: String,
@@ -63,6 +69,7 @@ struct StandInRow {
 
 /// A movement as the files write it.
 #[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
 pub(super) struct MovementRow {
     pub(super) id: String,
     pub(super) name: String,
@@ -90,24 +97,17 @@ pub(super) struct MovementRow {
 
 /// Reads a CSV table; a row that cannot be read is a fault, the others go on.
 fn table<R: DeserializeOwned>(file: &str, text: &str, list: &mut Vec<Fault>) -> Vec<(String, R)> {
-    let mut reader = csv::ReaderBuilder::new().from_reader(text.as_bytes());
-    let mut rows = Vec::new();
-    for (before, result) in reader.deserialize::<R>().enumerate() {
-        let line = before + 2;
-        match result {
-            Ok(row) => rows.push((line.to_string(), row)),
-            Err(e) => {
-                let line = e.position().map_or(line as u64, csv::Position::line);
-                let mut faults = Faults { file, row: line.to_string(), list };
-                faults.add(
-                    "row",
-                    e.to_string(),
-                    "give every column of the header, quoted where it holds a comma",
-                );
+    let mut out = Vec::new();
+    for row in rows(text) {
+        match row {
+            Ok((line, row)) => out.push((line.to_string(), row)),
+            Err(f) => {
+                let mut faults = Faults { file, row: f.line.to_string(), list };
+                faults.add(&f.column, f.problem, f.remedy);
             }
         }
     }
-    rows
+    out
 }
 
 fn named(file: &str, text: &str, list: &mut Vec<Fault>) -> Vec<Named> {

@@ -59,6 +59,7 @@ pub struct Equation {
 }
 
 #[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
 struct CoefficientRow {
     id: String,
     equation: String,
@@ -74,9 +75,15 @@ struct CoefficientRow {
 }
 
 #[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
 struct SourceRow {
     id: String,
     citation: String,
+    #[serde(rename = "form_1RM(w,r)")]
+    #[allow(dead_code)] // for the reader; named so that an unknown column is a fault
+    form: String,
+    #[allow(dead_code)] // as above
+    equivalent_or_note: String,
     validity: String,
     provenance: String,
 }

@@ -125,7 +125,7 @@ pub enum LoadError {
     Table {
         /// The file under `core/data/tables`.
         file: &'static str,
-        /// The row, counted from one without the header.
+        /// The row, counted from one without the header; 0 is the header.
         row: usize,
         /// What is wrong.
         problem: String,

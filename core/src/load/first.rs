@@ -43,6 +43,7 @@ impl FirstKind {
 }
 
 #[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
 struct Row {
     kind: String,
     step_g: u32,
@@ -51,6 +52,8 @@ struct Row {
     reserve: u32,
     rest_s: u32,
     source: String,
+    #[allow(dead_code)] // for the reader; named so that an unknown column is a fault
+    provenance: String,
 }
 
 /// A way to begin lighter than the first load.

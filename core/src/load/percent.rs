@@ -37,6 +37,7 @@ pub struct Row {
 }
 
 #[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
 struct File {
     table: String,
     citation: String,

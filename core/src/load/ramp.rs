@@ -73,6 +73,7 @@ pub struct BarSession {
 }
 
 #[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
 struct Row {
     carrier: String,
     sets: u32,
@@ -81,6 +82,8 @@ struct Row {
     per_mille: u32,
     reps: u32,
     source: String,
+    #[allow(dead_code)] // for the reader; named so that an unknown column is a fault
+    provenance: String,
 }
 
 /// One step before its load is chosen.

@@ -39,6 +39,7 @@ pub struct Step {
 }
 
 #[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
 struct Row {
     rpe: String,
     rir: String,

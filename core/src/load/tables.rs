@@ -3,6 +3,7 @@
 use serde::de::DeserializeOwned;
 
 use super::error::LoadError;
+use crate::table::{self, TableFault};
 
 pub(super) const EQUATIONS: &str = include_str!("../../data/tables/equations.csv");
 pub(super) const COEFFICIENTS: &str = include_str!("../../data/tables/equation_coefficients.csv");
@@ -13,11 +14,11 @@ pub(super) const FIRST_LOADS: &str = include_str!("../../data/tables/first_loads
 
 /// Every row of a table, by the names of its columns.
 pub(super) fn rows<T: DeserializeOwned>(file: &'static str, text: &str) -> Result<Vec<T>, LoadError> {
-    csv::Reader::from_reader(text.as_bytes())
-        .deserialize()
-        .enumerate()
-        .map(|(i, row)| row.map_err(|e| damaged(file, i + 1, e.to_string())))
-        .collect()
+    let told = |f: TableFault| {
+        let row = f.line.saturating_sub(1) as usize;
+        damaged(file, row, format!("column {}: {}; {}", f.column, f.problem, f.remedy))
+    };
+    table::rows(text).into_iter().map(|row| row.map(|(_, row)| row).map_err(told)).collect()
 }
 
 pub(super) fn damaged(file: &'static str, row: usize, problem: impl Into<String>) -> LoadError {
@@ -39,4 +40,26 @@ pub(super) fn thousandths(text: &str) -> Option<u32> {
 pub(super) fn span(text: &str) -> Option<(u32, u32)> {
     let (low, high) = text.trim().split_once('-').unwrap_or((text, text));
     Some((thousandths(low)?, thousandths(high)?))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use serde::Deserialize;
+
+    #[derive(Debug, Deserialize)]
+    #[serde(deny_unknown_fields)]
+    #[allow(dead_code)] // only its reading is looked at
+    struct Row {
+        reps: u32,
+    }
+
+    #[test]
+    fn a_damaged_table_names_its_file_row_and_column() {
+        for (text, row, column) in [("reps\n1\nmany\n", 2, "reps"), ("reps,colour\n1,red\n", 0, "colour")] {
+            let e = rows::<Row>("some.csv", text).expect_err("damaged");
+            assert!(matches!(&e, LoadError::Table { file: "some.csv", row: r, .. } if *r == row), "{e}");
+            assert!(e.to_string().contains(&format!("column {column}")), "{e}");
+        }
+    }
 }

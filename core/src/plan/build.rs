@@ -6,6 +6,7 @@ use super::filter::{Removal, filter};
 use super::layout::{near, weekdays};
 use super::model::{self, Day, Group, HeavyClass, Instance, PairClass, Pattern, Prices, Share, Side};
 use super::prescription::{Prescription, blend, prescribe, work_s};
+use super::reason::Barrier;
 use super::targets::{Target, targets};
 use super::weights::{Weights, below};
 use crate::catalogue::{
@@ -62,6 +63,7 @@ pub fn build(brief: &Brief, catalogue: &Catalogue, weights: &Weights, keep: Keep
     let carrying = carrying(brief, catalogue, weights, &eases, &outcome, &mut notices);
     let wished = wished(brief, catalogue, &mut notices);
     notices.extend(refused_alone(brief, catalogue, &outcome));
+    required_out(brief, catalogue, &outcome, &mut notices);
 
     let mut movements = Vec::new();
     let mut terms = Vec::new();
@@ -211,6 +213,33 @@ fn refused_alone(brief: &Brief, catalogue: &Catalogue, outcome: &[Result<Ease, R
         }
     }
     out
+}
+
+/// Required movements that are out and not told yet, each with what keeps it out.
+fn required_out(
+    brief: &Brief,
+    catalogue: &Catalogue,
+    outcome: &[Result<Ease, Removal>],
+    notices: &mut Vec<Notice>,
+) {
+    for wish in brief.wishes.iter().filter(|w| w.wish == WishKind::Require) {
+        let Some(m) = wish.movement.as_ref().and_then(|id| catalogue.find(id)) else { continue };
+        let Err(removal) = &outcome[m] else { continue };
+        let movement = catalogue.movements[m].id.clone();
+        let told = notices.iter().any(|n| match n {
+            Notice::RequiredAndForbidden { movement: id } => {
+                *removal == Removal::Forbidden && *id == movement
+            }
+            Notice::NotOfferedAlone { movement: id } | Notice::RequiredButOut { movement: id, .. } => {
+                *id == movement
+            }
+            _ => false,
+        });
+        if !told {
+            let barrier = Barrier::of_removal(removal, catalogue);
+            notices.push(Notice::RequiredButOut { movement, barrier });
+        }
+    }
 }
 
 /// The wishes that require or prefer, with the sessions asked, clipped to what is possible and told.

@@ -1,6 +1,7 @@
 //! The versioned table of prices, budgets and targets: `core/data/weights.toml`.
 
 use super::brief::TrainingAge;
+use crate::table::rows;
 use serde::Deserialize;
 use std::collections::BTreeMap;
 
@@ -171,9 +172,14 @@ struct WeightFile {
 }
 
 #[derive(Debug, Clone, Deserialize)]
+#[serde(deny_unknown_fields)]
 struct CarryingRow {
     base_group: String,
+    #[allow(dead_code)] // the rows stand in this order; named so that an unknown column is a fault
+    rank: u32,
     movement: String,
+    #[allow(dead_code)] // for the reader
+    note: String,
 }
 
 /// The table of weights, and the order in which movements come to carry a programme.
@@ -242,8 +248,11 @@ impl Weights {
             }
         }
         let mut by_group: BTreeMap<String, Vec<String>> = BTreeMap::new();
-        for row in csv::Reader::from_reader(carrying.as_bytes()).deserialize::<CarryingRow>() {
-            let row = row.map_err(|e| WeightsFault { file: "carrying.csv", problem: e.to_string() })?;
+        for row in rows::<CarryingRow>(carrying) {
+            let (_, row) = row.map_err(|f| WeightsFault {
+                file: "carrying.csv",
+                problem: format!("line {}, column {}: {}; {}", f.line, f.column, f.problem, f.remedy),
+            })?;
             by_group.entry(row.base_group).or_default().push(row.movement);
         }
         Ok(Self {

@@ -12,6 +12,7 @@ use fluent_bundle::{FluentArgs, FluentResource, FluentValue};
 use serde::{Deserialize, Serialize};
 use unic_langid::LanguageIdentifier;
 
+use super::caution::Translated;
 use super::names::Names;
 use crate::catalogue::Catalogue;
 use crate::load::Mass;
@@ -155,6 +156,7 @@ pub struct Speech {
     messages: Bundle,
     english: OnceLock<Bundle>,
     names: OnceLock<Names>,
+    pub(super) translated: OnceLock<Translated>,
     own: BTreeMap<String, String>,
 }
 
@@ -172,6 +174,7 @@ impl Speech {
             messages: bundle(language),
             english: OnceLock::new(),
             names: OnceLock::new(),
+            translated: OnceLock::new(),
             own: BTreeMap::new(),
         }
     }
@@ -380,6 +383,19 @@ impl Speech {
         self.name("kit", id)
     }
 
+    /// A movement's name, also of a catalogue's own movements.
+    pub fn movement_in(&self, catalogue: &Catalogue, id: &str) -> String {
+        match catalogue.movement(id) {
+            Some(m) if m.own => m.name.clone(),
+            _ => self.movement(id),
+        }
+    }
+
+    /// Text that a catalogue or a person wrote in English, marked so in any other language.
+    pub fn english(&self, text: &str) -> String {
+        self.say("untranslated", &[("text", text.into())])
+    }
+
     fn name(&self, kind: &str, id: &str) -> String {
         let key = format!("{kind}-{id}");
         if self.has(&key) {
@@ -388,9 +404,37 @@ impl Speech {
         self.names.get_or_init(Names::builtin).of(kind, id).unwrap_or(id).to_owned()
     }
 
-    /// A name as it stands inside a sentence: "barbell row", "Rudern mit der Langhantel".
-    pub fn inside(&self, name: &str) -> String {
+    /// A movement's name inside a sentence: "barbell row", "vorgebeugtes Rudern".
+    pub fn movement_inside(&self, catalogue: &Catalogue, id: &str) -> String {
+        self.inside("movement", id, &self.movement_in(catalogue, id))
+    }
+
+    /// A muscle's name inside a sentence, without what explains it in brackets.
+    pub fn muscle_inside(&self, id: &str) -> String {
+        self.inside("muscle", id, plain(&self.muscle(id)))
+    }
+
+    /// A pattern's name inside a sentence.
+    pub fn pattern_inside(&self, id: &str) -> String {
+        self.inside("pattern", id, &self.pattern(id))
+    }
+
+    /// A region's name inside a sentence.
+    pub fn region_inside(&self, id: &str) -> String {
+        self.inside("region", id, &self.region(id))
+    }
+
+    /// The name of a piece of kit inside a sentence, without what explains it in brackets.
+    pub fn kit_item_inside(&self, id: &str) -> String {
+        self.inside("kit", id, plain(&self.kit_item(id)))
+    }
+
+    /// English takes a small first letter; German nouns stay as they are, and the few names that begin with
+    /// another word have an attribute `inside`.
+    fn inside(&self, kind: &str, id: &str, name: &str) -> String {
+        let key = format!("{kind}-{id}.inside");
         match self.language {
+            _ if self.has(&key) => self.say(&key, &[]),
             Language::English => lower(name),
             Language::German => name.to_owned(),
         }
@@ -402,6 +446,11 @@ pub(super) fn halves(half_sets: i32) -> String {
     let (whole, half) = (half_sets.unsigned_abs() / 2, half_sets.unsigned_abs() % 2);
     let sign = if half_sets < 0 { "-" } else { "" };
     if half == 0 { format!("{sign}{whole}") } else { format!("{sign}{whole}.5") }
+}
+
+/// A name without what explains it in brackets.
+fn plain(name: &str) -> &str {
+    name.split(" (").next().unwrap_or(name)
 }
 
 /// A name inside a sentence: a small first letter, unless the word is all capitals.
@@ -508,6 +557,7 @@ mod tests {
     fn names_stand_small_inside_an_english_sentence() {
         assert_eq!(lower("Barbell row"), "barbell row");
         assert_eq!(lower("EZ curl"), "EZ curl");
+        assert_eq!(plain("Gluteals (gluteus maximus)"), "Gluteals");
         assert_eq!(capital("no day"), "No day");
         assert_eq!(capital(""), "");
     }

@@ -3,13 +3,14 @@
 use crate::arguments::{SessionArguments, SessionQuestion};
 use crate::failure::Failure;
 use crate::input;
-use crate::output::{json, print_table, sentence, table};
-use plinth_core::catalogue::Catalogue;
+use crate::output::{json, print_table, sentence, table, table_of};
 use plinth_core::plan::Planner;
+use plinth_core::plan::brief::Weekday;
 use plinth_core::plan::programme::Programme;
 use plinth_core::plan::search::Effort;
-use plinth_core::plan::session::{Done, Now, SessionFault};
-use plinth_core::words;
+use plinth_core::plan::session::{Done, Folding, MinutesLeft, Now, SessionFault, StandInAnswer};
+use plinth_core::words::session::protected;
+use plinth_core::words::{Account, Speech};
 use std::io::Write;
 
 impl From<SessionFault> for Failure {
@@ -18,7 +19,7 @@ impl From<SessionFault> for Failure {
     }
 }
 
-pub(crate) fn run(a: &SessionArguments) -> Result<(), Failure> {
+pub(crate) fn run(speech: &Speech, a: &SessionArguments) -> Result<(), Failure> {
     let (brief, catalogue) = input::brief(&a.brief)?;
     let weights = input::weights()?;
     let planner = Planner::new(&catalogue, &weights);
@@ -28,119 +29,105 @@ pub(crate) fn run(a: &SessionArguments) -> Result<(), Failure> {
     let done = a.done.iter().map(|text| done(text)).collect::<Result<Vec<Done>, Failure>>()?;
     let now = Now { today, done, days_over: Vec::new(), taken: a.taken.clone() };
     let session = planner.session(&brief, &programme, &now)?;
-    let name = |id: &str| catalogue.movement(id).map_or_else(|| id.to_owned(), |m| m.name.clone());
-    let out = &mut std::io::stdout().lock();
+    let weekdays: Vec<Weekday> = programme.days.iter().map(|d| d.weekday).collect();
+    let said = Said {
+        account: Account { speech, catalogue: &catalogue, days: &weekdays },
+        out: &mut std::io::stdout().lock(),
+    };
     match &a.question {
         SessionQuestion::StandIn { movement, show } => {
-            let line = line(&programme, today, movement)?;
-            let answer = session.stand_in(line)?;
-            if show.json {
-                return json(out, &answer);
-            }
-            let sets = words::count(i64::from(answer.sets_left), "set", "sets");
-            sentence(out, "", &format!("In the place of {} ({sets} left):", name(&answer.of)))?;
-            let mut t = table(&["movement", "sets", "reps", "leave", "points", "why"], &[1, 3, 4]);
-            for o in &answer.offers {
-                t.add_row([
-                    name(&o.movement),
-                    o.sets.to_string(),
-                    format!("{}-{}", o.prescription.low, o.prescription.high),
-                    o.prescription.reserve.to_string(),
-                    format!("{:+}", o.points_more),
-                    o.because.clone().unwrap_or_else(|| words::reason::term(o.mostly).to_owned()),
-                ]);
-            }
-            print_table(out, &t)?;
-            caution(out)
+            let answer = session.stand_in(line(&programme, today, movement)?)?;
+            if show.json { json(said.out, &answer) } else { said.stand_in(&answer) }
         }
         SessionQuestion::MinutesLeft { minutes, show } => {
             let minutes = i32::try_from(*minutes)
                 .map_err(|_| Failure::Input("MINUTES: too many; give at most a few hundred.".into()))?;
             let answer = session.minutes_left(minutes)?;
-            if show.json {
-                return json(out, &answer);
-            }
-            let mut t = table(&["still to do", "sets"], &[1]);
-            for l in answer.lines.iter().filter(|l| l.sets > l.done) {
-                t.add_row([name(&l.movement), (l.sets - l.done).to_string()]);
-            }
-            print_table(out, &t)?;
-            for cut in &answer.cut {
-                let text = if cut.to == 0 {
-                    format!("{} is left out.", name(&cut.movement))
-                } else {
-                    format!(
-                        "{}: {} instead of {}.",
-                        name(&cut.movement),
-                        words::count(i64::from(cut.to), "set", "sets"),
-                        cut.from
-                    )
-                };
-                sentence(out, "- ", &text)?;
-            }
-            let proved = if answer.exact { "No other choice of these lines is better." } else { "" };
-            sentence(out, "", &format!("{} of work and rest. {proved}", words::minutes(answer.seconds)))?;
-            if let Some(free) = &answer.free {
-                let brought: Vec<String> = free.brought_in.iter().map(|b| name(&b.movement)).collect();
-                sentence(
-                    out,
-                    "",
-                    &format!("Better still, with another movement: {}.", words::and(&brought)),
-                )?;
-            }
-            sentence(out, "", "Ramps and rests are never shortened.")
+            if show.json { json(said.out, &answer) } else { said.minutes_left(&answer) }
         }
         SessionQuestion::FoldIn { day, show } => {
             let answer = session.fold_in(input::from_one("DAY", *day)?)?;
-            if show.json {
-                return json(out, &answer);
-            }
-            for f in &answer.folded {
-                let text = format!(
-                    "{}: {} of {} go to {}.",
-                    name(&f.movement),
-                    words::count(i64::from(f.gained), "set", "sets"),
-                    f.planned,
-                    weekday(&programme, f.day)
-                );
-                sentence(out, "- ", &text)?;
-            }
-            for cut in &answer.dropped {
-                sentence(
-                    out,
-                    "- ",
-                    &format!("{} is dropped, and not carried into the next week.", name(&cut.movement)),
-                )?;
-            }
-            days(out, &catalogue, &programme, &answer)
+            if show.json { json(said.out, &answer) } else { said.folding(&answer) }
         }
     }
 }
 
-fn days(
-    out: &mut impl Write,
-    catalogue: &Catalogue,
-    programme: &Programme,
-    answer: &plinth_core::plan::session::Folding,
-) -> Result<(), Failure> {
-    for d in &answer.days {
-        let mut t = table(&[weekday(programme, d.day), "sets"], &[1]);
-        for l in &d.lines {
-            let name = catalogue.movement(&l.movement).map_or(l.movement.as_str(), |m| m.name.as_str());
-            t.add_row([name.to_owned(), l.sets.to_string()]);
-        }
-        writeln!(out)?;
-        print_table(out, &t)?;
+/// Prints an answer: tables here, sentences from the core.
+struct Said<'a, W> {
+    account: Account<'a>,
+    out: &'a mut W,
+}
+
+impl<W: Write> Said<'_, W> {
+    fn name(&self, id: &str) -> String {
+        self.account.speech.movement_in(self.account.catalogue, id)
     }
-    Ok(())
-}
 
-fn weekday(programme: &Programme, day: usize) -> &'static str {
-    programme.days.get(day).map_or("another day", |d| words::weekday(d.weekday))
-}
+    fn stand_in(self, answer: &StandInAnswer) -> Result<(), Failure> {
+        sentence(self.out, "", &self.account.stand_in(answer))?;
+        if answer.offers.is_empty() {
+            return Ok(());
+        }
+        let mut t = table_of(
+            self.account.speech,
+            &["head-movement", "head-sets", "head-reps", "head-leave", "head-points", "head-why"],
+            &[1, 3, 4],
+        );
+        for o in &answer.offers {
+            t.add_row([
+                self.name(&o.movement),
+                o.sets.to_string(),
+                format!("{}-{}", o.prescription.low, o.prescription.high),
+                o.prescription.reserve.to_string(),
+                format!("{:+}", o.points_more),
+                self.account.offer(o),
+            ]);
+        }
+        print_table(self.out, &t)?;
+        self.cautions(answer.offers.iter().map(|o| o.movement.as_str()))
+    }
 
-fn caution(out: &mut impl Write) -> Result<(), Failure> {
-    sentence(out, "", "Read its cautions first: plinth catalogue ID. Set the safeties anew.")
+    fn minutes_left(self, answer: &MinutesLeft) -> Result<(), Failure> {
+        let mut t = table_of(self.account.speech, &["head-still-to-do", "head-sets"], &[1]);
+        let open = || answer.lines.iter().filter(|l| l.sets > l.done);
+        for l in open() {
+            t.add_row([self.name(&l.movement), (l.sets - l.done).to_string()]);
+        }
+        print_table(self.out, &t)?;
+        for text in self.account.minutes_left(answer) {
+            sentence(self.out, "- ", &text)?;
+        }
+        let brought = answer.free.iter().flat_map(|f| &f.brought_in);
+        let ids = open().map(|l| &l.movement).chain(brought.map(|b| &b.movement));
+        self.cautions(ids.map(String::as_str))
+    }
+
+    fn folding(self, answer: &Folding) -> Result<(), Failure> {
+        for text in self.account.folding(answer) {
+            sentence(self.out, "- ", &text)?;
+        }
+        for d in &answer.days {
+            let mut t = table(&[&self.account.day(d.day), &self.account.speech.say("head-sets", &[])], &[1]);
+            for l in &d.lines {
+                t.add_row([self.name(&l.movement), l.sets.to_string()]);
+            }
+            writeln!(self.out)?;
+            print_table(self.out, &t)?;
+        }
+        let brought = answer.days.iter().flat_map(|d| &d.brought_in);
+        let ids = answer.folded.iter().map(|f| &f.movement).chain(brought.map(|b| &b.movement));
+        self.cautions(ids.map(String::as_str))
+    }
+
+    /// The cautions of what is to be done, beside it.
+    fn cautions<'i>(self, ids: impl Iterator<Item = &'i str>) -> Result<(), Failure> {
+        let texts = input::texts(self.account.catalogue)?;
+        writeln!(self.out)?;
+        for caution in self.account.cautions(&texts, ids) {
+            sentence(self.out, "! ", &caution)?;
+        }
+        sentence(self.out, "", &protected(self.account.speech))
+    }
 }
 
 fn done(text: &str) -> Result<Done, Failure> {

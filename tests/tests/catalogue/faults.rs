@@ -452,14 +452,47 @@ fn a_short_row_is_named_and_the_rows_after_it_keep_their_numbers() {
 }
 
 #[test]
-fn a_bad_header_is_a_fault_of_its_file() {
-    for file in ["muscles.csv", "patterns.csv", "movements.csv", "attributions.csv", "stand_ins.csv"] {
-        let found = faults(|f| {
+fn a_column_too_many_or_missing_is_named_once_with_its_file() {
+    for file in [
+        "muscles.csv",
+        "patterns.csv",
+        "equipment.csv",
+        "regions.csv",
+        "movements.csv",
+        "attributions.csv",
+        "stand_ins.csv",
+    ] {
+        let about = |found: &[Fault], column: &str| {
+            found.iter().filter(|f| f.file == file && f.row == "1" && f.field == column).count()
+        };
+        let more = faults(|f| {
+            let of = text(f, file);
+            *of = of
+                .lines()
+                .enumerate()
+                .fold(String::new(), |all, (k, l)| {
+                    format!("{all}{l},{}\n", if k == 0 { "colour" } else { "red" })
+                })
+                .into();
+        });
+        assert_eq!(about(&more, "colour"), 1, "{file}: {:?}", more.first());
+        let renamed = faults(|f| {
             let of = text(f, file);
             let (head, rest) = of.split_once('\n').unwrap();
-            *of = format!("{}\n{rest}", head.replacen(['i', 'f', 'm'], "x", 1)).into();
+            let (first, others) = head.split_once(',').unwrap();
+            *of = format!("{first}x,{others}\n{rest}").into();
         });
-        assert!(found.iter().any(|f| f.file == file && f.field == "row"), "{file}: {:?}", found.first());
+        let name = text(&mut Files::builtin(), file).split(',').next().unwrap().to_owned();
+        assert_eq!(about(&renamed, &format!("{name}x")), 1, "{file}: {:?}", renamed.first());
+        let without = faults(|f| {
+            let of = text(f, file);
+            let mut writer = csv::Writer::from_writer(Vec::new());
+            for row in csv::ReaderBuilder::new().has_headers(false).from_reader(of.as_bytes()).records() {
+                writer.write_record(row.unwrap().iter().skip(1)).unwrap();
+            }
+            *of = String::from_utf8(writer.into_inner().unwrap()).unwrap().into();
+        });
+        assert_eq!(about(&without, &name), 1, "{file}: {:?}", without.first());
     }
 }
 

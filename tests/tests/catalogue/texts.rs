@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use crate::catalogue;
-use plinth_core::catalogue::{Fault, Texts, Trap};
+use plinth_core::catalogue::{Fault, Lying, Texts, Trap};
 
 fn files() -> Vec<(String, String)> {
     let folder = format!("{}/../core/data/texts", env!("CARGO_MANIFEST_DIR"));
@@ -89,6 +89,24 @@ fn the_texts_say_what_the_trade_says() {
     says("barbell_back_squat", &["crease", "knee", "ankle", "heels"]);
     says("barbell_bench_press", &["elbows slightly tucked", "lower chest", "slightly back"]);
     says("romanian_deadlift", &["still", "hips straight back", "not at the floor"]);
+}
+
+#[test]
+fn what_is_done_lying_says_so_to_those_who_should_not_lie() {
+    let c = catalogue();
+    let texts = Texts::builtin(&c).expect("sound");
+    for m in &c.movements {
+        let said: &[&str] = match m.lying {
+            Lying::Back => &["lie flat", "lie on your back"],
+            Lying::Front => &["on your front", "lying on the front", "lying face down"],
+            Lying::No => continue,
+        };
+        let t = texts.of(&m.id).unwrap();
+        let cautions = t.cautions.join(" ").to_lowercase();
+        assert!(said.iter().any(|s| cautions.contains(s)), "{}: {cautions}", m.id);
+    }
+    let curl = texts.of("machine_leg_curl").unwrap();
+    assert!(!curl.set_up.contains("or sit") && curl.set_up.contains("face down"), "{}", curl.set_up);
 }
 
 #[test]

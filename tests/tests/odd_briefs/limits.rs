@@ -4,6 +4,7 @@ use crate::{answer, catalogue, kit};
 use plinth_core::catalogue::{Lying, Tier, Trap};
 use plinth_core::plan::brief::Notice;
 use plinth_core::plan::filter::Removal;
+use plinth_core::plan::reason::Barrier;
 use plinth_core::safety::Refusal;
 use serde_json::{Value, json};
 
@@ -63,6 +64,11 @@ fn a_severe_low_back_stands_above_a_required_deadlift() {
     let low_back = catalogue().region("low_back").unwrap();
     let why = Removal::Safety { refusal: Refusal::Discomfort { region: low_back, severity: 3 } };
     assert_eq!(a.why_out("conventional_deadlift"), Some(&why));
+    let barrier = Barrier::Discomfort { region: "low_back".into(), severity: 3 };
+    a.tells_once(
+        &Notice::RequiredButOut { movement: "conventional_deadlift".into(), barrier },
+        "Conventional deadlift is required but left out: the severe discomfort: low back.",
+    );
     let hinge = |m: &plinth_core::catalogue::Movement| a.catalogue.patterns[m.pattern].id == "hinge";
     let done = a
         .programme

@@ -16,6 +16,7 @@ use plinth_core::plan::programme::Programme;
 use plinth_core::plan::sample::KITS;
 use plinth_core::plan::search::Effort;
 use plinth_core::plan::{Planner, Solved, Weights};
+use plinth_core::words;
 use serde_json::{Value, json};
 
 fn catalogue() -> &'static Catalogue {
@@ -74,6 +75,12 @@ fn answer(with: Value) -> Answered {
 }
 
 impl Answered {
+    /// The notice is there, once, and reads so.
+    fn tells_once(&self, notice: &Notice, sentence: &str) {
+        assert_eq!(self.notices.iter().filter(|n| *n == notice).count(), 1, "{:?}", self.notices);
+        assert_eq!(words::notice(&self.catalogue, notice), sentence);
+    }
+
     /// Sessions of a movement.
     fn often(&self, id: &str) -> usize {
         self.programme.days.iter().flat_map(|d| &d.lines).filter(|l| l.movement == id).count()

@@ -4,6 +4,7 @@ use crate::{Answered, answer, catalogue};
 use plinth_core::plan::brief::{Notice, PossibleBecause};
 use plinth_core::plan::filter::Removal;
 use plinth_core::plan::model::{Term, score};
+use plinth_core::plan::reason::Barrier;
 use serde_json::{Value, json};
 
 fn wishes(wish: &str, ids: &[&str]) -> Value {
@@ -210,6 +211,30 @@ fn three_deadlifts_to_carry_are_kept_apart_from_the_heavy_squat() {
         assert!(days_of(&a, id).iter().all(|d| !squat.contains(d)), "{id}");
         assert!(a.often(id) <= 1, "{id}");
     }
+}
+
+#[test]
+fn what_is_required_and_out_is_told_once_with_what_keeps_it_out() {
+    let movement = || "barbell_back_squat".to_owned();
+    let out = |barrier| Notice::RequiredButOut { movement: movement(), barrier };
+    let twice = wishes("require", &["barbell_back_squat", "barbell_back_squat"]);
+    let a = answer(json!({ "equipment": ["barbell", "bench"], "wishes": twice }));
+    a.tells_once(
+        &out(Barrier::Kit { missing: vec!["rack".into()] }),
+        "Barbell back squat is required but left out: kit that is not at hand: rack with hooks for the bar.",
+    );
+    // A pattern that is forbidden takes the movement with it: no other notice says so.
+    let both = [wishes("require", &["barbell_back_squat"]), patterns("forbid", &["squat"])];
+    let both: Vec<_> = both.iter().flat_map(|w| w.as_array().unwrap().clone()).collect();
+    let a = answer(json!({ "wishes": both }));
+    a.tells_once(
+        &out(Barrier::Forbidden),
+        "Barbell back squat is required but left out: the lifter forbids it.",
+    );
+    let both = [wishes("require", &["barbell_back_squat"]), wishes("forbid", &["barbell_back_squat"])];
+    let both: Vec<_> = both.iter().flat_map(|w| w.as_array().unwrap().clone()).collect();
+    let a = answer(json!({ "wishes": both }));
+    assert!(a.notices.iter().all(|n| !matches!(n, Notice::RequiredButOut { .. })), "told already");
 }
 
 #[test]

@@ -4,7 +4,8 @@
 //! the intervals of two discs are nested or apart. So the best way to serve the loads `from..=to` above a set
 //! of discs that stays put is either to serve `from` with just that set and go on, or to push one more disc
 //! for `from..=until`, serve those above it, and serve the rest without it. Only the multiset below matters,
-//! not its order, which keeps the states few: between two movements the bar is nearly empty.
+//! not its order, which keeps the states few: between two movements the bar is nearly empty. The order of the
+//! discs decides among routes of equal cost only, in a second pass over those.
 
 use std::collections::HashMap;
 use std::hash::{BuildHasherDefault, Hasher};
@@ -110,10 +111,38 @@ struct Known {
     choice: Option<Choice>,
 }
 
+/// The discs that stay put.
+#[derive(Clone, Copy)]
+struct Below {
+    packed: Packed,
+    weight: i64,
+    discs: u32,
+    /// The outermost of them.
+    top: Option<u8>,
+}
+
+impl Below {
+    const NOTHING: Self = Self { packed: 0, weight: 0, discs: 0, top: None };
+
+    fn with(&self, class: usize, amount: i64) -> Self {
+        Self {
+            packed: with_one_more(self.packed, class),
+            weight: self.weight + amount,
+            discs: self.discs + 1,
+            top: Some(class as u8),
+        }
+    }
+}
+
+/// A state with its outermost disc, by which alone the order of discs differs.
+type Turn = (State, Option<u8>);
+
 struct Search<'a> {
     problem: &'a Problem<'a>,
     classes: Vec<Class>,
     best: Map<State, Known>,
+    /// Of the choices of least cost, how few discs lie outside a lighter one, and which choice that is.
+    ordered: Map<Turn, (u32, Choice)>,
     reach: Map<(u8, i64), u8>,
     /// Fewest discs on and off, whatever their order, for a difference in mass; absent beyond [`DEEPEST`].
     steps: Map<i64, u64>,
@@ -136,8 +165,10 @@ impl Problem<'_> {
         if cost == NEVER || search.stopped {
             return None;
         }
+        // When the order takes too many states, the route is as short without it.
+        let ordered = search.outside(0, last, &Below::NOTHING, cost).is_some();
         let mut stacks = Vec::with_capacity(self.wants.len());
-        search.tell(0, last, 0, &mut Vec::new(), &mut stacks);
+        search.tell(0, last, &Below::NOTHING, ordered, &mut Vec::new(), &mut stacks);
         Some(stacks)
     }
 }
@@ -166,6 +197,7 @@ impl<'a> Search<'a> {
             problem,
             classes,
             best: Map::default(),
+            ordered: Map::default(),
             reach: Map::default(),
             steps: Map::default(),
             passed: Vec::new(),
@@ -268,25 +300,16 @@ impl<'a> Search<'a> {
                 best = Known { cost: rest + here, choice: Some(Choice::Serve) };
             }
         }
-        let last = (problem.wants.len() - 1) as u8;
         for class in 0..self.classes.len() {
-            let Some((amount, each)) = self.classes.get(class).map(|c| (c.amount, c.each)) else {
+            let Some((above, heavier)) = self.pushed(class, below, weight) else {
                 continue;
             };
-            if self.stopped || count_of(below, class) >= each {
-                continue;
-            }
-            let above = with_one_more(below, class);
-            if problem.sums.sleeve.is_some_and(|mm| self.thickness(above) > mm) {
-                continue;
-            }
-            let heavier = weight + amount;
             let end = self.reach(from, heavier).min(to + 1);
             for until in from..end {
                 if discs == 0 && !self.may_be_innermost(class, from, until) {
                     continue;
                 }
-                let moves = if until == last && !problem.strip_after { MOVE } else { 2 * MOVE };
+                let moves = self.moves(until);
                 let least_after = if until < to { self.bound(until + 1, to, weight) } else { 0 };
                 let room = best.cost.saturating_sub(moves + least_after);
                 if room == 0 {
@@ -309,6 +332,92 @@ impl<'a> Search<'a> {
         }
         self.best.insert(state, best);
         if best.choice.is_some() { best.cost } else { NEVER }
+    }
+
+    /// The discs below with one more of a class, and their weight; `None` when there is none or no room.
+    fn pushed(&self, class: usize, below: Packed, weight: i64) -> Option<(Packed, i64)> {
+        let (amount, each) = self.classes.get(class).map(|c| (c.amount, c.each))?;
+        if self.stopped || count_of(below, class) >= each {
+            return None;
+        }
+        let above = with_one_more(below, class);
+        let room = self.problem.sums.sleeve.is_none_or(|mm| self.thickness(above) <= mm);
+        room.then_some((above, weight + amount))
+    }
+
+    /// The moves of a disc that lies until a load: on, and off unless it may stay for good.
+    fn moves(&self, until: u8) -> u64 {
+        let last = until as usize + 1 == self.problem.wants.len();
+        if last && !self.problem.strip_after { MOVE } else { 2 * MOVE }
+    }
+
+    /// Of all ways to serve `from..=to` at the least cost, the fewest discs put on outside a lighter one; `None`
+    /// when it took too many states. Common practice, no source: larger discs inside.
+    fn outside(&mut self, from: u8, to: u8, below: &Below, least: u64) -> Option<u32> {
+        if from > to {
+            return Some(0);
+        }
+        let turn = (State { from, to, below: below.packed }, below.top);
+        if let Some((outside, _)) = self.ordered.get(&turn) {
+            return Some(*outside);
+        }
+        if self.ordered.len() >= MOST_STATES {
+            return None;
+        }
+        let problem = self.problem;
+        let want = problem.wants.get(from as usize)?;
+        let mut best: Option<(u32, Choice)> = None;
+        if let Ok(i) = want.sums.binary_search_by_key(&below.weight, |s| s.0) {
+            let here = want.sums.get(i).map_or(0, |s| u64::from(s.1)) * PRICE + u64::from(below.discs);
+            if let Some(rest) = least.checked_sub(here)
+                && self.cost(from + 1, to, below.packed, below.weight, below.discs, rest + 1) == rest
+            {
+                best = Some((self.outside(from + 1, to, below, rest)?, Choice::Serve));
+            }
+        }
+        for class in 0..self.classes.len() {
+            let Some((packed, weight)) = self.pushed(class, below.packed, below.weight) else {
+                continue;
+            };
+            let above = below.with(class, weight - below.weight);
+            let here = u32::from(self.lighter(below.top, class));
+            let end = self.reach(from, weight).min(to + 1);
+            for until in from..end {
+                let no_better = best.is_some_and(|(outside, _)| here >= outside);
+                if no_better || (below.discs == 0 && !self.may_be_innermost(class, from, until)) {
+                    continue;
+                }
+                let after = if until < to { self.bound(until + 1, to, below.weight) } else { 0 };
+                let Some(room) = least.checked_sub(self.moves(until) + after) else {
+                    continue;
+                };
+                let under = self.cost(from, until, packed, weight, above.discs, room + 1);
+                if under == NEVER {
+                    continue;
+                }
+                let Some(rest) = least.checked_sub(self.moves(until) + under) else {
+                    continue;
+                };
+                if self.cost(until + 1, to, below.packed, below.weight, below.discs, rest + 1) != rest {
+                    continue;
+                }
+                let outside = here
+                    + self.outside(from, until, &above, under)?
+                    + self.outside(until + 1, to, below, rest)?;
+                if best.is_none_or(|(fewest, _)| outside < fewest) {
+                    best = Some((outside, Choice::Push { class: class as u8, until }));
+                }
+            }
+        }
+        let best = best.filter(|_| !self.stopped)?;
+        self.ordered.insert(turn, best);
+        Some(best.0)
+    }
+
+    /// Whether the outermost disc is lighter than one of this class.
+    fn lighter(&self, top: Option<u8>, class: usize) -> bool {
+        let amount = |c: usize| self.classes.get(c).map_or(0, |c| c.amount);
+        top.is_some_and(|top| amount(top as usize) < amount(class))
     }
 
     fn thickness(&self, packed: Packed) -> u32 {
@@ -343,22 +452,37 @@ impl<'a> Search<'a> {
         end
     }
 
-    /// Follows the best choices and writes down each stack.
-    fn tell(&self, from: u8, to: u8, below: Packed, stack: &mut Vec<usize>, stacks: &mut Vec<Vec<usize>>) {
+    /// Follows the best choices, the ordered ones if they are all known, and writes down each stack.
+    fn tell(
+        &self,
+        from: u8,
+        to: u8,
+        below: &Below,
+        ordered: bool,
+        stack: &mut Vec<usize>,
+        stacks: &mut Vec<Vec<usize>>,
+    ) {
         if from > to {
             return;
         }
-        match self.best.get(&State { from, to, below }).and_then(|k| k.choice) {
+        let state = State { from, to, below: below.packed };
+        let choice = if ordered {
+            self.ordered.get(&(state, below.top)).map(|o| o.1)
+        } else {
+            self.best.get(&state).and_then(|k| k.choice)
+        };
+        match choice {
             Some(Choice::Push { class, until }) => {
                 let class = class as usize;
                 stack.push(self.kind_for(class, stack));
-                self.tell(from, until, with_one_more(below, class), stack, stacks);
+                let amount = self.classes.get(class).map_or(0, |c| c.amount);
+                self.tell(from, until, &below.with(class, amount), ordered, stack, stacks);
                 stack.pop();
-                self.tell(until + 1, to, below, stack, stacks);
+                self.tell(until + 1, to, below, ordered, stack, stacks);
             }
             Some(Choice::Serve) | None => {
                 stacks.push(stack.clone());
-                self.tell(from + 1, to, below, stack, stacks);
+                self.tell(from + 1, to, below, ordered, stack, stacks);
             }
         }
     }

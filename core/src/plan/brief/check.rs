@@ -1,6 +1,7 @@
 //! Contradictions that are told before solving, never silently clipped.
 
 use super::{Brief, WishKind};
+use crate::plan::reason::Barrier;
 use serde::Serialize;
 
 /// A contradiction or a stretch in a brief that can be read: the plan is made, and this is said beside it.
@@ -64,6 +65,13 @@ pub enum Notice {
     NotOfferedAlone {
         /// Id of the movement asked for.
         movement: String,
+    },
+    /// A required movement is out of the plan.
+    RequiredButOut {
+        /// Id of the movement asked for.
+        movement: String,
+        /// What keeps it out.
+        barrier: Barrier,
     },
     /// A weekday preference could not be kept.
     WeekdaysTooFew {

@@ -3,6 +3,8 @@
 use super::{Brief, Minutes, WishKind};
 use crate::catalogue::{Catalogue, Fault};
 use serde::Serialize;
+use serde_json::Value;
+use serde_path_to_error::Segment;
 use std::fmt;
 
 /// Briefs above this size are refused before they are read: a brief is a page, not a record.
@@ -53,12 +55,8 @@ pub fn read_brief(json: &[u8], catalogue: &Catalogue) -> Result<(Brief, Catalogu
         )]);
     }
     let mut reader = serde_json::Deserializer::from_slice(json);
-    let brief: Brief = serde_path_to_error::deserialize(&mut reader).map_err(|e| {
-        let path = e.path().to_string();
-        let inner = e.into_inner();
-        let field = if path == "." || path == "?" { "brief".to_owned() } else { path };
-        vec![BriefFault::new(field, inner.to_string(), remedy_for(&inner))]
-    })?;
+    let brief: Brief = serde_path_to_error::deserialize(&mut reader)
+        .map_err(|e| vec![not_a_word(json, &e).unwrap_or_else(|| fault_of(e))])?;
     if let Err(e) = reader.end() {
         return Err(vec![BriefFault::new(
             "brief",
@@ -71,6 +69,51 @@ pub fn read_brief(json: &[u8], catalogue: &Catalogue) -> Result<(Brief, Catalogu
         .map_err(|faults| faults.into_iter().map(BriefFault::from).collect::<Vec<_>>())?;
     let faults = check(&brief, &catalogue);
     if faults.is_empty() { Ok((brief, catalogue)) } else { Err(faults) }
+}
+
+/// The reader's error as a fault, with the full path of the field.
+fn fault_of(e: serde_path_to_error::Error<serde_json::Error>) -> BriefFault {
+    let path = e.path().to_string();
+    let inner = e.into_inner();
+    let text = inner.to_string();
+    let whole = path == "." || path == "?";
+    // The path of a field that is missing or there twice ends at what should hold it once.
+    let named = ["missing field `", "duplicate field `"]
+        .into_iter()
+        .find_map(|start| text.strip_prefix(start)?.split('`').next());
+    let field = match named {
+        Some(name) if whole => name.to_owned(),
+        Some(name) => format!("{path}.{name}"),
+        None if whole => "brief".to_owned(),
+        None => path,
+    };
+    let remedy = remedy_for(&inner);
+    BriefFault::new(field, text, remedy)
+}
+
+/// The fault of a number, truth value, list or null where a word belongs. The reader calls it broken JSON though
+/// the text is sound, so the value is put to it again as a word, and it says which words there are.
+fn not_a_word(json: &[u8], e: &serde_path_to_error::Error<serde_json::Error>) -> Option<BriefFault> {
+    if !e.inner().is_syntax() {
+        return None;
+    }
+    let mut sound: Value = serde_json::from_slice(json).ok()?;
+    let mut at = &mut sound;
+    for step in e.path() {
+        at = match step {
+            Segment::Seq { index } => at.get_mut(*index)?,
+            Segment::Map { key } => at.get_mut(key)?,
+            Segment::Enum { .. } | Segment::Unknown => return None,
+        };
+    }
+    let word = match &*at {
+        Value::String(_) => return None,
+        Value::Array(_) => "a list".into(),
+        Value::Object(_) => "an object".into(),
+        other => other.to_string(),
+    };
+    *at = Value::String(word);
+    serde_path_to_error::deserialize::<_, Brief>(&sound).err().map(fault_of)
 }
 
 fn remedy_for(e: &serde_json::Error) -> &'static str {

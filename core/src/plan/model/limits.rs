@@ -4,40 +4,29 @@ use super::{HeavyClass, Instance, Slot, Week};
 use serde::Serialize;
 
 /// A hard limit. The empty week breaks none, so the model always has an answer.
+///
+/// Each is put into words once, at the [`Barrier`](crate::plan::reason::Barrier) of the same name
+/// ([`MostPerWeek`](crate::plan::reason::Barrier::MostPerWeek) for `Exposures`); the numbers of
+/// [`slack_of_day`] say it exactly. What it holds is an index into the instance's patterns, muscles or movements.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
 #[serde(rename_all = "snake_case")]
+#[allow(missing_docs)] // said at Barrier
 pub enum Limit {
-    /// A line names a movement twice in a day.
     Repeated,
-    /// A line's sets are outside the movement's range.
     SetsRange,
-    /// The session's seconds.
     Time,
-    /// Movements in the session.
     Movements,
-    /// Single-joint movements in the session.
     SingleJoint,
-    /// Single-joint movements outnumber the compounds.
     SingleJointOverCompounds,
-    /// Single-joint sets take more than a third.
     SingleJointThird,
-    /// Trunk and carry movements in the session.
     Trunk,
-    /// Movements of one pattern in the session.
     Pattern(usize),
-    /// More than one movement that loads the spine most.
     AxialThree,
-    /// A heavy squat and a heavy pull from the floor in one session.
     HeavyPair,
-    /// Axial budget.
     Axial,
-    /// Fatigue budget.
     Fatigue,
-    /// Grip budget.
     Grip,
-    /// Half-sets of one muscle in the session.
     Muscle(usize),
-    /// Sessions of one movement in the week.
     Exposures(usize),
 }
 

@@ -79,6 +79,17 @@ impl Room {
         self.trunk += i32::from(movement.trunk);
     }
 
+    /// Holds lines that stay as they are: a budget that they use up by themselves is nought for what comes beside
+    /// them, and what asks nothing of it still has room.
+    pub(super) fn hold(&mut self, held: &Sums) {
+        self.axial = self.axial.max(held.axial);
+        self.fatigue = self.fatigue.max(held.fatigue);
+        self.grip = self.grip.max(held.grip);
+        for (cap, used) in self.half_sets.iter_mut().zip(&held.half_sets) {
+            *cap = (*cap).max(*used);
+        }
+    }
+
     /// The first limit broken that only grows with more work.
     #[inline]
     pub(super) fn over(&self, sums: &Sums, seconds: i32) -> Option<Limit> {

@@ -129,6 +129,8 @@ pub struct Session<'a> {
     extra: Vec<Slot>,
     /// Movements that may be offered: permitted, kit there and free, not barred.
     offered: Vec<bool>,
+    /// Regions that are sore just now.
+    sore: Vec<usize>,
     pub(super) any_done: bool,
 }
 
@@ -225,6 +227,7 @@ impl<'a> Planner<'a> {
             lines: planned,
             extra: done,
             offered,
+            sore: brief.discomforts.iter().filter_map(|d| self.catalogue.region(&d.region)).collect(),
             any_done,
         })
     }

@@ -88,6 +88,8 @@ impl Session<'_> {
             room.spare_line(&instance.movements[planned.movement]);
         }
 
+        room.hold(&base);
+
         let group = &catalogue.patterns[of.pattern].base_group;
         let prime = of.direct().next();
         let mut found: Vec<(bool, i64, bool, i64, usize, i32)> = Vec::new();
@@ -134,8 +136,13 @@ impl Session<'_> {
                 .into_iter()
                 .max_by_key(|t| (after.of(*t).abs_diff(before.of(*t)), std::cmp::Reverse(*t as usize)));
             let edges = || catalogue.stand_ins_of(planned.movement).filter(|s| s.to == m);
-            let named =
-                edges().find(|s| meant(s.kind)).or_else(|| edges().find(|s| s.kind != StandInKind::Pairing));
+            // What spares a sore region comes before what any other lifter would be told.
+            let spares =
+                |kind: StandInKind| matches!(kind, StandInKind::Discomfort(r) if self.sore.contains(&r));
+            let named = edges()
+                .find(|s| spares(s.kind))
+                .or_else(|| edges().find(|s| meant(s.kind)))
+                .or_else(|| edges().find(|s| s.kind != StandInKind::Pairing));
             answer.offers.push(Offer {
                 movement: catalogue.movements[m].id.clone(),
                 sets,
