@@ -9,6 +9,7 @@ pub mod floor;
 pub mod load;
 pub mod moment;
 pub mod plan;
+pub mod record;
 pub mod safety;
 mod table;
 pub mod words;
