@@ -12,4 +12,5 @@ pub mod plan;
 pub mod record;
 pub mod safety;
 mod table;
+pub mod terms;
 pub mod words;

@@ -47,6 +47,7 @@ pub fn circumstances(brief: &Brief, catalogue: &Catalogue) -> Circumstances {
     Circumstances {
         sore,
         after_surgery: brief.limits.after_surgery.iter().filter_map(|r| catalogue.region(r)).collect(),
+        regions_out: brief.limits.regions_out.iter().filter_map(|r| catalogue.region(r)).collect(),
         no_lying_on_back: brief.limits.no_lying_on_back,
         no_lying_on_front: brief.limits.no_lying_on_front,
         no_long_breath_hold: brief.limits.no_long_breath_hold,

@@ -4,6 +4,7 @@ use super::brief::Goal;
 use super::weights::Weights;
 use crate::catalogue::{Measure, Movement, Tier};
 use crate::safety::Ease;
+use crate::terms::{floor_of_rest_s, heavy_set};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -19,24 +20,6 @@ pub struct Prescription {
     pub reserve: i32,
     /// Rest after the set, seconds.
     pub rest_s: i32,
-}
-
-/// Shortest rest in seconds: two minutes after a heavy compound, one minute otherwise
-/// (common practice within ACSM 2009).
-pub fn floor_of_rest_s(heavy_compound: bool) -> i32 {
-    if heavy_compound { 120 } else { 60 }
-}
-
-/// Whether a set of `reps` repetitions with `reserve` in reserve is **heavy**: at or above 85 % of the
-/// estimated maximum (which the repetition table of the textbook puts at six repetitions to failure), or five
-/// repetitions or fewer with two or fewer in reserve.
-pub fn heavy_set(reps: i32, reserve: i32) -> bool {
-    reps + reserve <= 6 || (reps <= 5 && reserve <= 2)
-}
-
-/// Whether a set is **hard**: four or fewer repetitions in reserve, or its reserve not reported.
-pub fn hard_set(reserve: Option<i32>) -> bool {
-    reserve.is_none_or(|r| r <= 4)
 }
 
 impl Prescription {
@@ -97,23 +80,10 @@ mod tests {
     use super::*;
 
     #[test]
-    fn heavy_is_as_the_design_says() {
-        assert!(heavy_set(5, 2));
-        assert!(heavy_set(3, 3), "six to failure is 85 %");
-        assert!(!heavy_set(6, 2), "eight to failure is 80 %");
-        assert!(!heavy_set(5, 3));
-    }
-
-    #[test]
     fn blends_round_half_up() {
         let even = Goal { strength: 50, size: 50, health: 0 };
         assert_eq!(blend(even, 3, 6, 6), 5);
         assert_eq!(blend(even, 5, 10, 10), 8);
         assert_eq!(blend(Goal { strength: 1, size: 0, health: 0 }, 3, 6, 6), 3);
-    }
-
-    #[test]
-    fn a_set_of_unknown_reserve_is_hard() {
-        assert!(hard_set(None) && hard_set(Some(4)) && !hard_set(Some(5)));
     }
 }

@@ -129,6 +129,7 @@ pub fn sample_brief(seed: u64, catalogue: &Catalogue) -> Brief {
         no_maximal_lifts: r.below(25) == 0,
         minor: r.below(25) == 0,
         after_surgery: Vec::new(),
+        regions_out: Vec::new(),
     };
     let mut priorities = Vec::new();
     for _ in 0..[0, 0, 0, 1, 2][r.below(5)] {

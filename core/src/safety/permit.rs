@@ -22,6 +22,8 @@ pub struct Circumstances {
     pub sore: Vec<Sore>,
     /// Regions operated on whose written limits have not been entered.
     pub after_surgery: Vec<usize>,
+    /// Regions that a flag or licensed care keeps out until a return gives them back.
+    pub regions_out: Vec<usize>,
     /// Lying on the back is to be left out.
     pub no_lying_on_back: bool,
     /// Lying on the front is to be left out.
@@ -61,6 +63,11 @@ pub enum Refusal {
         /// Index of the region.
         region: usize,
     },
+    /// A confirmed flag, or the limits of licensed care, keep the region out until a return gives it back.
+    RegionOut {
+        /// Index of the region.
+        region: usize,
+    },
     /// Done lying on the back.
     LyingOnBack,
     /// Done lying on the front.
@@ -89,6 +96,11 @@ pub struct Ease {
 /// The first reason why it may not.
 pub fn permit(movement: &Movement, c: &Circumstances) -> Result<Ease, Refusal> {
     let mut ease = Ease::default();
+    for &region in &c.regions_out {
+        if movement.flag(region) > 0 {
+            return Err(Refusal::RegionOut { region });
+        }
+    }
     for &region in &c.after_surgery {
         if movement.flag(region) > 0 {
             return Err(Refusal::AfterSurgery { region });

@@ -36,6 +36,7 @@ pub fn refusal(speech: &Speech, catalogue: &Catalogue, refusal: Refusal) -> Stri
         Refusal::Discomfort { region, .. } => of("refusal-discomfort", region),
         Refusal::NewDiscomfort { region } => of("refusal-new-discomfort", region),
         Refusal::AfterSurgery { region } => of("refusal-after-surgery", region),
+        Refusal::RegionOut { region } => of("refusal-region-out", region),
         Refusal::LyingOnBack => speech.say("refusal-on-back", &[]),
         Refusal::LyingOnFront => speech.say("refusal-on-front", &[]),
         Refusal::AloneWithoutSafeties => speech.say("refusal-alone", &[]),

@@ -94,6 +94,7 @@ impl Account<'_> {
             }
             Barrier::NewDiscomfort { region } => of_region("barrier-new-discomfort", region),
             Barrier::AfterSurgery { region } => of_region("barrier-after-surgery", region),
+            Barrier::RegionOut { region } => of_region("barrier-region-out", region),
             Barrier::LyingOnBack => self.say("barrier-on-back", &[]),
             Barrier::LyingOnFront => self.say("barrier-on-front", &[]),
             Barrier::AloneWithoutSafeties => self.say("barrier-alone", &[]),

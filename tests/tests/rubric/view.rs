@@ -3,8 +3,8 @@
 use plinth_core::catalogue::{Catalogue, Movement, Pattern, PatternKind, ShareKind, Tier};
 use plinth_core::plan::Case;
 use plinth_core::plan::brief::Brief;
-use plinth_core::plan::prescription::heavy_set;
 use plinth_core::plan::programme::{Answer, Line, Programme};
+use plinth_core::terms::heavy_set;
 
 /// A brief and its week.
 #[derive(Clone)]

@@ -4,10 +4,11 @@ use super::difference::{LEVELS, Nearness, Reason};
 use crate::catalogue::{Catalogue, StandInKind, Tier};
 use crate::plan::brief::{Brief, WishKind};
 use crate::plan::filter::{circumstances, missing_kit, owned_kit};
-use crate::plan::prescription::{Prescription, floor_of_rest_s, heavy_set, prescribe, work_s};
+use crate::plan::prescription::{Prescription, prescribe, work_s};
 use crate::plan::programme::{Line, Mark, Programme};
 use crate::plan::{Case, Planner};
 use crate::safety::{Circumstances, Ease, Refusal, permit};
+use crate::terms::{floor_of_rest_s, heavy_set};
 
 /// Which published days stay, and which lines of the others are wanted elsewhere.
 #[derive(Debug)]
@@ -304,7 +305,8 @@ fn fits(kind: StandInKind, refusal: Option<Refusal>) -> bool {
         Some(
             Refusal::Discomfort { region, .. }
             | Refusal::NewDiscomfort { region }
-            | Refusal::AfterSurgery { region },
+            | Refusal::AfterSurgery { region }
+            | Refusal::RegionOut { region },
         ) => kind == StandInKind::Discomfort(region),
         Some(Refusal::LyingOnBack | Refusal::LyingOnFront) => kind == StandInKind::Lateral,
     }

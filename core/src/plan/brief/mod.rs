@@ -1,6 +1,7 @@
 //! What a coach or lifter asks for.
 
 mod check;
+mod obey;
 mod read;
 
 pub use check::{Notice, PossibleBecause};
@@ -142,6 +143,10 @@ pub struct Limits {
     pub minor: bool,
     /// Regions operated on whose written limits have not been entered: nothing may load them.
     pub after_surgery: Vec<String>,
+    /// Regions that a confirmed flag or licensed care keeps out until a return gives them back: nothing may
+    /// load them.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub regions_out: Vec<String>,
 }
 
 impl Default for Limits {
@@ -155,6 +160,7 @@ impl Default for Limits {
             no_maximal_lifts: false,
             minor: false,
             after_surgery: Vec::new(),
+            regions_out: Vec::new(),
         }
     }
 }

@@ -192,6 +192,11 @@ fn check(b: &Brief, catalogue: &Catalogue) -> Vec<BriefFault> {
             add(format!("limits.after_surgery[{k}]"), format!("{r:?} is unknown"), &regions(catalogue));
         }
     }
+    for (k, r) in b.limits.regions_out.iter().enumerate() {
+        if catalogue.region(r).is_none() {
+            add(format!("limits.regions_out[{k}]"), format!("{r:?} is unknown"), &regions(catalogue));
+        }
+    }
     let muscle_remedy = "use an id that `plinth catalogue --muscles` lists";
     for (k, m) in b.priorities.iter().enumerate() {
         if catalogue.muscle(m).is_none() {

@@ -28,6 +28,11 @@ pub enum Barrier {
         /// Id of the region.
         region: String,
     },
+    /// A region that a confirmed flag or licensed care keeps out until a return gives it back.
+    RegionOut {
+        /// Id of the region.
+        region: String,
+    },
     /// Done lying on the back, which is to be left out.
     LyingOnBack,
     /// Done lying on the front, which is to be left out.
@@ -135,6 +140,7 @@ impl Barrier {
                 }
                 Refusal::NewDiscomfort { region: r } => Self::NewDiscomfort { region: region(r) },
                 Refusal::AfterSurgery { region: r } => Self::AfterSurgery { region: region(r) },
+                Refusal::RegionOut { region: r } => Self::RegionOut { region: region(r) },
                 Refusal::LyingOnBack => Self::LyingOnBack,
                 Refusal::LyingOnFront => Self::LyingOnFront,
                 Refusal::AloneWithoutSafeties => Self::AloneWithoutSafeties,

@@ -71,6 +71,7 @@ impl Demand {
                     | B::Discomfort { .. }
                     | B::NewDiscomfort { .. }
                     | B::AfterSurgery { .. }
+                    | B::RegionOut { .. }
                     | B::LyingOnBack
                     | B::LyingOnFront
                     | B::AloneWithoutSafeties
@@ -134,6 +135,9 @@ pub(super) fn facts(brief: &Brief) -> Vec<Demand> {
     }
     for region in &brief.limits.after_surgery {
         out.push(Demand::fact(Barrier::AfterSurgery { region: region.clone() }));
+    }
+    for region in &brief.limits.regions_out {
+        out.push(Demand::fact(Barrier::RegionOut { region: region.clone() }));
     }
     out
 }
@@ -239,6 +243,7 @@ fn relax(brief: &mut Brief, demand: &Demand, planner: Planner<'_>) {
                 brief.discomforts.retain(|d| d.region != *region);
             }
             Barrier::AfterSurgery { region } => brief.limits.after_surgery.retain(|r| r != region),
+            Barrier::RegionOut { region } => brief.limits.regions_out.retain(|r| r != region),
             _ => {}
         },
         Demand::Asked { .. } | Demand::Minutes { .. } => {}

@@ -20,10 +20,11 @@ use super::brief::{Brief, Minutes};
 use super::filter::owned_kit;
 use super::layout::near;
 use super::model::{Slot, Week};
-use super::prescription::{Prescription, floor_of_rest_s, heavy_set, work_s};
+use super::prescription::{Prescription, work_s};
 use super::programme::{Line, Mark, Programme};
 use super::{Case, Keep, Planner, build};
 use crate::catalogue::{Catalogue, Measure, Movement, Tier};
+use crate::terms::{floor_of_rest_s, heavy_set};
 use serde::{Deserialize, Serialize};
 
 /// Points for each movement that the programme does not have on that day.
