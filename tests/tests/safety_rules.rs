@@ -311,7 +311,8 @@ fn a_merge_that_edits_or_deletes_a_flag_leaves_what_it_did() {
                 limits: "none".into(),
                 regions_still_out: Vec::new(),
             };
-            let given = Return::given(&house.catalogue, &[after.clone()], &answers, day("2026-03-09"));
+            let given =
+                Return::given(&house.catalogue, std::slice::from_ref(&after), &answers, day("2026-03-09"));
             let lifted = Standing { returns: vec![given.expect("sound")], ..of(&after) };
             assert_eq!(lifted.may_begin(&occasion), Ok(()), "{id} {edit}");
             assert!(lifted.regions_out(&occasion).is_empty(), "{id} {edit}");

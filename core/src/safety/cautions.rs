@@ -99,19 +99,12 @@ pub(super) fn read(text: &str, faults: &mut Vec<Fault>) -> Vec<Caution> {
     for (line, row) in read {
         let mut when = Vec::new();
         for word in row.when.split('+') {
-            match WORDS.iter().find(|(w, _)| *w == word) {
-                Some((_, w)) => when.push(*w),
-                None => {
-                    let problem = format!("{word:?} is no condition");
-                    faults.push(rules::fault(
-                        FILE,
-                        line,
-                        "when",
-                        problem,
-                        "use the words of the code's list",
-                    ));
-                }
-            }
+            let Some((_, w)) = WORDS.iter().find(|(w, _)| *w == word) else {
+                let problem = format!("{word:?} is no condition");
+                faults.push(rules::fault(FILE, line, "when", problem, "use the words of the code's list"));
+                continue;
+            };
+            when.push(*w);
         }
         if row.source.trim().is_empty() {
             faults.push(rules::fault(

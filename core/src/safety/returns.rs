@@ -190,6 +190,8 @@ fn comes_before(advised_on: NaiveDate, flag: &FlagHeld, returned_on: NaiveDate) 
 mod tests {
     use super::*;
 
+    type Change = fn(&mut ReturnAnswers);
+
     fn day(text: &str) -> NaiveDate {
         text.parse().unwrap()
     }
@@ -229,7 +231,6 @@ mod tests {
     #[test]
     fn each_bad_answer_names_its_field_and_a_remedy() {
         let c = Catalogue::builtin().unwrap();
-        type Change = fn(&mut ReturnAnswers);
         let cases: [(FaultCode, &str, Change); 9] = [
             (FaultCode::NoSuchFlag, "flag", |a| a.flag = "g".into()),
             (FaultCode::Missing, "advised_by", |a| a.advised_by = " ".into()),
