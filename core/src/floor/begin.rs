@@ -1,6 +1,5 @@
 //! Before a session, and its beginning.
 
-use super::entry::EntryId;
 use super::event::{Event, Question, Refused};
 use super::house::House;
 use super::lines::{Asked, build_line};
@@ -8,6 +7,7 @@ use super::loads::plan_ramps;
 use super::state::{Company, Pair, Phase, State, WarmUp, WarmUpKind};
 use crate::moment::Moment;
 use crate::plan::programme::{Line as Planned, Programme, ProgrammeDay};
+use crate::record::EntryId;
 
 /// Fewest and most minutes of a session.
 pub(super) const MINUTES: std::ops::RangeInclusive<u32> = 5..=240;
@@ -92,6 +92,7 @@ pub(super) fn begin(
     if let Some(question) = unanswered(state, house) {
         return Err(Refused::Unanswered { question });
     }
+    state.adult_asked = house.adult_needed;
     state.week = house.week;
     state.programme = house.programme_entry.filter(|_| state.before.day.is_some());
     state.kit = house.places.get(state.before.place).and_then(|p| p.entry);

@@ -2,33 +2,11 @@
 //! the next. Undo is the same comparison backwards, so that it can neither lose nor double a set.
 
 use super::state::{Company, SetDone, State};
-use serde::{Deserialize, Serialize};
+use crate::record::{Edit, EntryId, Kind};
+use crate::safety::{Confirmed, Consequence};
+use serde::Serialize;
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
-
-/// Placeholder of the record's id.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
-#[serde(transparent)]
-pub struct EntryId(pub uuid::Uuid);
-
-/// Placeholder of the record's kinds.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
-#[allow(missing_docs)]
-pub enum Kind {
-    Session,
-    Set,
-    Discomfort,
-    Flag,
-}
-
-/// Placeholder of the record's edit.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[allow(missing_docs)]
-pub struct Edit {
-    pub id: EntryId,
-    pub kind: Kind,
-    pub fields: BTreeMap<String, Value>,
-}
 
 type Fields = BTreeMap<String, Value>;
 
@@ -59,6 +37,9 @@ pub(super) fn entries(state: &State) -> BTreeMap<EntryId, (Kind, Fields)> {
     put(&mut f, "alone", state.before.company == Some(Company::Alone));
     put(&mut f, "spotter", state.before.company == Some(Company::Spotted));
     put(&mut f, "safeties", state.before.safeties);
+    if state.adult_asked {
+        put(&mut f, "adult_present", state.before.adult);
+    }
     put(&mut f, "feeling", state.before.feeling);
     put(&mut f, "minutes_at_hand", state.before.minutes);
     put(&mut f, "kit", state.kit);
@@ -76,12 +57,16 @@ pub(super) fn entries(state: &State) -> BTreeMap<EntryId, (Kind, Fields)> {
         all.insert(sore.id, (Kind::Discomfort, f));
     }
     for flag in &state.flags {
-        let mut f = Fields::new();
-        put(&mut f, "flag", &flag.flag);
-        put(&mut f, "tier", flag.tier);
-        put(&mut f, "region", &flag.region);
-        put(&mut f, "raised_at", flag.raised.rfc3339());
-        put(&mut f, "session", session);
+        // Safety's own form of it, with the seal that no later edit takes away.
+        let confirmed = Confirmed {
+            flag: flag.flag.clone(),
+            tier: flag.tier,
+            region: flag.region.clone(),
+            raised_at: flag.raised.rfc3339(),
+            session: Some(session.to_string()),
+            consequence: Consequence::CloseSession { care: flag.care },
+        };
+        let mut f = confirmed.fields();
         put(&mut f, "confirmed_at", flag.confirmed.rfc3339());
         all.insert(flag.id, (Kind::Flag, f));
     }
@@ -135,8 +120,7 @@ pub(super) fn edits(before: &State, after: &State) -> Vec<Edit> {
         }
     }
     for (id, (kind, _)) in old.iter().filter(|(id, _)| !new.contains_key(id)) {
-        let fields = BTreeMap::from([("deleted".to_owned(), json!(true))]);
-        out.push(Edit { id: *id, kind: kind.clone(), fields });
+        out.push(Edit::delete(*id, kind.clone()));
     }
     out
 }

@@ -7,7 +7,6 @@
 
 use super::begin::field;
 use super::change::step_of;
-use super::entry::EntryId;
 use super::event::{Event, Refused};
 use super::house::House;
 use super::loads::loads_for;
@@ -16,6 +15,7 @@ use super::state::{Form, LoadDone, Outcome, Page, Purpose, SetForm, SetWhat, Sta
 use super::work::{MOST_AMOUNT, MOST_RESERVE, Values, correct, log, log_late};
 use crate::load::Mass;
 use crate::moment::Moment;
+use crate::record::EntryId;
 
 /// How many repetitions below and above those written have a button on the near page.
 pub const NEAR: u32 = 3;

@@ -1,6 +1,5 @@
 //! What the floor is told of the lifter and of what is at hand; none of it is kept in the snapshot.
 
-use super::entry::EntryId;
 use super::state::State;
 use crate::catalogue::{Catalogue, Texts};
 use crate::load::route::Side;
@@ -10,7 +9,8 @@ use crate::plan::filter::circumstances;
 use crate::plan::programme::Programme;
 use crate::plan::session::Done;
 use crate::plan::{Planner, Weights};
-use crate::safety::Circumstances;
+use crate::record::EntryId;
+use crate::safety::{Care, Circumstances, Flag};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
@@ -47,8 +47,16 @@ pub struct FlagKind {
     pub id: String,
     /// 1 call the emergency number, 2 care the same day, 3 care before training the region again.
     pub tier: u8,
+    /// Who is to be asked for help.
+    pub care: Care,
     /// Whether a region must be named with it.
     pub asks_region: bool,
+}
+
+impl From<&Flag> for FlagKind {
+    fn from(flag: &Flag) -> Self {
+        Self { id: flag.id.clone(), tier: flag.tier, care: flag.care, asks_region: flag.asks_region }
+    }
 }
 
 /// Everything from outside that a session is led by. It may change between two events; the snapshot does not
@@ -85,6 +93,9 @@ pub struct House<'a> {
     pub proposals: BTreeMap<String, Proposal>,
     /// The coach's cues by movement; they come before the catalogue's.
     pub cues: BTreeMap<String, Vec<String>>,
+    /// What safety says beside a movement before its set, in the lifter's language; it stands before the
+    /// catalogue's cautions.
+    pub cautions: BTreeMap<String, Vec<String>>,
     /// The weaker side by movement, where measured.
     pub weaker: BTreeMap<String, Side>,
     /// The flags.
@@ -120,6 +131,7 @@ impl<'a> House<'a> {
             learned_rests: BTreeMap::new(),
             proposals: BTreeMap::new(),
             cues: BTreeMap::new(),
+            cautions: BTreeMap::new(),
             weaker: BTreeMap::new(),
             flags: Vec::new(),
             barred: None,
@@ -150,18 +162,13 @@ impl<'a> House<'a> {
         }
         brief.alone = state.alone();
         brief.safeties = state.before.safeties == Some(true);
-        let of_flags = state.flags.iter().filter_map(|f| f.region.clone());
-        let flagged = of_flags.map(|region| Discomfort {
-            region,
-            severity: crate::plan::brief::Severity::Severe,
-            nature: crate::plan::brief::Nature::NewOrWorse,
-        });
+        brief.limits.regions_out.extend(state.flags.iter().filter_map(|f| f.region.clone()));
         let today = state.sore.iter().map(|s| Discomfort {
             region: s.region.clone(),
             severity: s.severity,
-            nature: s.nature.into(),
+            nature: super::state::nature_of(s.nature),
         });
-        brief.discomforts.extend(today.chain(flagged));
+        brief.discomforts.extend(today);
         // What safety knows beyond the brief binds the plan's offers too.
         let limits = &mut brief.limits;
         limits.no_lying_on_back |= self.standing.no_lying_on_back;
@@ -176,6 +183,7 @@ impl<'a> House<'a> {
         }
         let region = |r: &usize| self.catalogue.regions.get(*r).map(|n| n.id.clone());
         limits.after_surgery.extend(self.standing.after_surgery.iter().filter_map(region));
+        limits.regions_out.extend(self.standing.regions_out.iter().filter_map(region));
         for sore in &self.standing.sore {
             if let Some(id) = region(&sore.region) {
                 use crate::plan::brief::{Nature, Severity};

@@ -6,8 +6,9 @@ use super::loads::{eased, loading};
 use super::rest::rest_of;
 use super::state::{Line, LoadBecause, Loading, Out, State, Told};
 use crate::catalogue::{Catalogue, Laterality, LoadKind, Measure, Movement, Tier};
-use crate::plan::prescription::{Prescription, heavy_set, work_s};
+use crate::plan::prescription::{Prescription, work_s};
 use crate::safety::{Ease, Refusal, permit};
+use crate::terms::heavy_set;
 
 /// What is asked of a line.
 #[derive(Debug, Clone, Copy)]
@@ -41,6 +42,7 @@ pub(super) fn told(catalogue: &Catalogue, refusal: Refusal) -> (String, Option<S
         Refusal::Discomfort { region: r, .. } => ("discomfort".into(), region(r)),
         Refusal::NewDiscomfort { region: r } => ("new_discomfort".into(), region(r)),
         Refusal::AfterSurgery { region: r } => ("after_surgery".into(), region(r)),
+        Refusal::RegionOut { region: r } => ("region_out".into(), region(r)),
         Refusal::LyingOnBack => ("lying_on_back".into(), None),
         Refusal::LyingOnFront => ("lying_on_front".into(), None),
         Refusal::AloneWithoutSafeties => ("alone_without_safeties".into(), None),

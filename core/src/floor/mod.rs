@@ -7,7 +7,7 @@
 
 mod begin;
 mod change;
-pub mod entry;
+mod entry;
 mod event;
 mod form;
 mod house;
@@ -23,7 +23,7 @@ mod view;
 mod work;
 mod wrong;
 
-pub use entry::{Edit, EntryId, Kind};
+pub use crate::record::{Edit, EntryId, Kind};
 pub use event::{Effect, Event, Question, Refused, Spoken};
 pub use form::{AGO_MIN, NEAR};
 pub use house::{FlagKind, House, Place, Proposal};
@@ -34,8 +34,8 @@ pub use state::{
 };
 pub use undo::Did;
 pub use view::{
-    Action, Asking, BarView, Best, FormKind, FormView, LineView, Recorded, RestView, Row, RowKind, SetKind,
-    SetView, Stage, View, WarmUpView,
+    Action, Asking, BarView, Best, FlagView, FormKind, FormView, LineView, Recorded, RestView, Row, RowKind,
+    SetKind, SetView, Stage, View, WarmUpView,
 };
 
 use crate::moment::Moment;

@@ -6,7 +6,7 @@ use super::state::{Line, Purpose, Rest, RestFrom, State};
 use crate::catalogue::{Movement, Tier};
 use crate::moment::Moment;
 use crate::plan::brief::Goal;
-use crate::plan::prescription::floor_of_rest_s;
+use crate::terms::floor_of_rest_s;
 use serde::Deserialize;
 use std::sync::LazyLock;
 

@@ -1,12 +1,14 @@
 //! The snapshot: everything that a session is, so that a killed process reopens at the very screen.
 
-use super::entry::EntryId;
 use crate::catalogue::{LoadKind, Measure};
 use crate::load::first::{FirstLoads, LighterWay, Tried};
 use crate::load::route::{Plate, Side};
 use crate::load::{Implement, Mass};
 use crate::moment::Moment;
 use crate::plan::brief::Severity;
+use crate::record::EntryId;
+pub use crate::record::{ClosedBy, Feeling, Nature, Outcome, Purpose};
+use crate::safety::Care;
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 
@@ -26,55 +28,6 @@ word! {
         Alone,
         /// A spotter.
         Spotted,
-    }
-}
-word! {
-    /// How the lifter feels, in three plain words.
-    Feeling {
-        /// Well.
-        Well,
-        /// As usual.
-        Usual,
-        /// Tired.
-        Tired,
-    }
-}
-word! {
-    /// Whether a discomfort is known.
-    Nature {
-        /// "My usual".
-        Usual,
-        /// New, or worse than usual.
-        NewOrWorse,
-    }
-}
-word! {
-    /// What a set is for.
-    Purpose {
-        /// It counts toward volume.
-        Working,
-        /// It warms up, or looks for a first load.
-        WarmUp,
-    }
-}
-word! {
-    /// How it went.
-    Outcome {
-        /// Done.
-        Done,
-        /// The last repetition was missed; the amount is what was done before it.
-        Missed,
-    }
-}
-word! {
-    /// Who closed a session.
-    ClosedBy {
-        /// The lifter.
-        Lifter,
-        /// A flag.
-        Flag,
-        /// It was left open, and closed later at the time of its last set.
-        Forgotten,
     }
 }
 word! {
@@ -102,12 +55,11 @@ word! {
     }
 }
 
-impl From<Nature> for crate::plan::brief::Nature {
-    fn from(nature: Nature) -> Self {
-        match nature {
-            Nature::Usual => Self::Usual,
-            Nature::NewOrWorse => Self::NewOrWorse,
-        }
+/// As the plan's briefs have it.
+pub(super) fn nature_of(nature: Nature) -> crate::plan::brief::Nature {
+    match nature {
+        Nature::Usual => crate::plan::brief::Nature::Usual,
+        Nature::NewOrWorse => crate::plan::brief::Nature::NewOrWorse,
     }
 }
 
@@ -407,6 +359,7 @@ pub(super) struct FlagNow {
     pub(super) id: EntryId,
     pub(super) flag: String,
     pub(super) tier: u8,
+    pub(super) care: Care,
     pub(super) region: Option<String>,
     pub(super) raised: Moment,
     pub(super) confirmed: Moment,
@@ -570,6 +523,8 @@ pub(super) enum Phase {
 pub(super) struct State {
     pub(super) phase: Phase,
     pub(super) before: Before,
+    /// An adult had to be present.
+    pub(super) adult_asked: bool,
     pub(super) session: Option<EntryId>,
     pub(super) programme: Option<EntryId>,
     pub(super) kit: Option<EntryId>,
@@ -607,6 +562,7 @@ impl State {
         Self {
             phase: Phase::Before,
             before: Before::default(),
+            adult_asked: false,
             session: None,
             programme: None,
             kit: None,

@@ -305,6 +305,8 @@ pub struct SetView {
     pub cue: Option<String>,
     /// The cue is the coach's own.
     pub cue_of_coach: bool,
+    /// What safety says beside it for this lifter: shown first.
+    pub own_cautions: Vec<String>,
     /// What can hurt: shown before the load.
     pub cautions: Vec<String>,
     /// How to get out, told before the first set.
@@ -367,6 +369,19 @@ pub struct Best {
     pub not_done: i32,
 }
 
+/// A confirmed flag.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct FlagView {
+    /// Its id.
+    pub flag: String,
+    /// 1 to 3.
+    pub tier: u8,
+    /// Who is to be asked for help.
+    pub care: crate::safety::Care,
+    /// The region, for a flag that asks.
+    pub region: Option<String>,
+}
+
 /// Everything that a screen needs.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct View {
@@ -400,8 +415,8 @@ pub struct View {
     pub form: Option<FormView>,
     /// What the lifter is told now.
     pub told: Vec<Told>,
-    /// Confirmed flags: id and tier.
-    pub flags: Vec<(String, u8)>,
+    /// Confirmed flags.
+    pub flags: Vec<FlagView>,
     /// What *Undo* would take back.
     pub undo: Option<Did>,
     /// The session counts as forgotten; its last set ended then.
@@ -467,7 +482,16 @@ impl Floor {
             actions: actions(state, house, moment, step, &stage),
             rows: if at_work && state.form.is_none() { rows_beside(state, step) } else { Vec::new() },
             told: state.told.clone(),
-            flags: state.flags.iter().map(|f| (f.flag.clone(), f.tier)).collect(),
+            flags: state
+                .flags
+                .iter()
+                .map(|f| FlagView {
+                    flag: f.flag.clone(),
+                    tier: f.tier,
+                    care: f.care,
+                    region: f.region.clone(),
+                })
+                .collect(),
             undo: self.undoes().cloned(),
             forgotten: forgotten(state, moment).then(|| state.last_done().cloned()).flatten(),
             sum: matches!(stage, Stage::Ended { .. } | Stage::Finished).then(|| sum(state)),
@@ -686,6 +710,7 @@ fn set_view(state: &State, house: &House<'_>, step: Next) -> Option<SetView> {
         bar: mass.and_then(|m| bar_view(state, house, k, line, &m)),
         cue: cue.map(|c| c.0.clone()),
         cue_of_coach: cue.is_some_and(|c| c.1),
+        own_cautions: house.cautions.get(&line.movement).cloned().unwrap_or_default(),
         cautions: cautions(house, &line.movement),
         bail_out: text.and_then(|t| t.bail_out.clone()),
         kit_taken: state.kit_taken(house.catalogue, k),

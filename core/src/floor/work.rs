@@ -1,7 +1,6 @@
 //! Logging: what a set that was done changes.
 
 use super::begin::field;
-use super::entry::EntryId;
 use super::event::Refused;
 use super::house::House;
 use super::loads::{loads_for, place};
@@ -15,6 +14,7 @@ use crate::load::first::{Next as Found, Tried};
 use crate::load::route::{Plate, Side, change};
 use crate::load::{BarLoads, Implement, Kit, Mass};
 use crate::moment::Moment;
+use crate::record::EntryId;
 
 /// The most repetitions, seconds or metres of one set, and the most in reserve.
 pub(super) const MOST_AMOUNT: u32 = 1000;

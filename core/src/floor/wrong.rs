@@ -1,12 +1,12 @@
 //! Something is wrong: it hurts, or the lifter feels unwell. Nothing here diagnoses.
 
 use super::begin::field;
-use super::entry::EntryId;
 use super::event::{Event, Refused};
 use super::house::{FlagKind, House};
 use super::lines::recheck;
 use super::state::{ClosedBy, Ended, FlagNow, Form, Phase, SoreNow, State};
 use crate::moment::Moment;
+use crate::record::EntryId;
 
 /// Milliseconds within which a second touch is a doubled press and names nothing.
 pub(super) const DOUBLED_MS: i64 = 1000;
@@ -81,9 +81,10 @@ pub(super) fn step(
             {
                 return Err(Refused::Doubled);
             }
-            let tier = flag_of(house, &flag).ok_or_else(|| field("flag"))?.tier;
+            let (tier, care) =
+                flag_of(house, &flag).map(|f| (f.tier, f.care)).ok_or_else(|| field("flag"))?;
             let confirmed = moment.clone();
-            state.flags.push(FlagNow { id: ids(), flag, tier, region, raised, confirmed });
+            state.flags.push(FlagNow { id: ids(), flag, tier, care, region, raised, confirmed });
             state.form = None;
             let ends = tier <= 2;
             if ends {

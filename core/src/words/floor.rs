@@ -8,7 +8,7 @@ mod parts;
 mod told;
 
 use super::Speech;
-use crate::catalogue::Catalogue;
+use crate::catalogue::{Catalogue, Texts};
 use crate::floor::{Event, FormKind, House, LoadBecause, Refused, SetKind, SetView, Stage, View};
 use crate::moment::Moment;
 use serde::{Deserialize, Serialize};
@@ -188,6 +188,8 @@ pub struct FloorWords<'a> {
     pub speech: &'a Speech,
     /// The catalogue, for names.
     pub catalogue: &'a Catalogue,
+    /// The texts, whose cautions are translated.
+    pub texts: &'a Texts,
     /// Names of the places.
     pub places: &'a [crate::floor::Place],
 }
@@ -195,7 +197,7 @@ pub struct FloorWords<'a> {
 impl<'a> FloorWords<'a> {
     /// With the house's catalogue and places.
     pub fn new(speech: &'a Speech, house: &'a House<'_>) -> Self {
-        Self { speech, catalogue: house.catalogue, places: &house.places }
+        Self { speech, catalogue: house.catalogue, texts: house.texts, places: &house.places }
     }
 
     /// The screen of a view.
@@ -301,9 +303,10 @@ impl<'a> FloorWords<'a> {
         match &view.stage {
             Stage::Before => self.say("floor-before", &[]),
             Stage::WarmUp => view.warm_up.map_or_else(String::new, |w| self.warm_up(w)),
-            Stage::Lifting => {
-                view.set.as_ref().map_or_else(String::new, |s| self.speech.movement(&s.movement))
-            }
+            Stage::Lifting => view
+                .set
+                .as_ref()
+                .map_or_else(String::new, |s| self.speech.movement_in(self.catalogue, &s.movement)),
             Stage::Resting => self.say("floor-rest", &[]),
             Stage::Finished => self.say("floor-finished", &[]),
             Stage::Paused => self.say("floor-paused", &[]),
@@ -360,7 +363,7 @@ impl<'a> FloorWords<'a> {
             notes.push(self.say("floor-too-heavy", &[]));
         }
         SetScreen {
-            movement: self.speech.movement(&s.movement),
+            movement: self.speech.movement_in(self.catalogue, &s.movement),
             count,
             load,
             amount,
@@ -379,8 +382,13 @@ impl<'a> FloorWords<'a> {
                 LoadBecause::Eased => self.say("floor-because-eased", &[]),
             }),
             notes,
-            cautions: s.cautions.clone(),
-            bail_out: s.bail_out.clone(),
+            cautions: s
+                .own_cautions
+                .iter()
+                .cloned()
+                .chain(self.speech.cautions(self.texts, &s.movement))
+                .collect(),
+            bail_out: self.speech.bail_out(self.texts, &s.movement),
             discs: s.bar.as_ref().map(|b| self.discs(b)),
             cue: s.cue.as_ref().map(|c| {
                 if s.cue_of_coach { self.say("floor-coach-cue", &[("cue", c.into())]) } else { c.clone() }

@@ -23,8 +23,7 @@ pub struct Home {
 }
 
 pub fn flags() -> Vec<FlagKind> {
-    let flag = |id: &str, tier, asks_region| FlagKind { id: id.into(), tier, asks_region };
-    vec![flag("chest_pressure", 1, false), flag("hot_joint", 2, false), flag("giving_way", 3, true)]
+    plinth_core::safety::Rules::builtin().expect("sound").flags.iter().map(FlagKind::from).collect()
 }
 
 pub fn solve(brief: &Brief, catalogue: &Catalogue, weights: &Weights) -> Programme {
@@ -100,7 +99,7 @@ pub struct Lifter<'a> {
     pub now: Moment,
     pub record: Record,
     pub effects: Vec<plinth_core::floor::Effect>,
-    next_id: u128,
+    next_id: u64,
     /// Serialise and read back at every event.
     pub killed: bool,
 }
@@ -133,8 +132,7 @@ impl<'a> Lifter<'a> {
         let id = &mut self.next_id;
         let mut ids = || {
             *id += 1;
-            serde_json::from_value(serde_json::json!(format!("{:08x}-0000-7000-8000-000000000000", *id)))
-                .expect("an id")
+            EntryId::new(*id, [0; 10])
         };
         let step = self.floor.dispatch(event, &self.now, &self.house, &mut ids);
         write(&mut self.record, &step.edits);

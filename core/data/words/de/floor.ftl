@@ -68,10 +68,6 @@ floor-paused = Unterbrochen
 floor-ended-lifter = Einheit beendet
 floor-ended-forgotten = Einheit zur Zeit ihres letzten Satzes beendet
 floor-ended-flag = Einheit gesichert und beendet
-floor-flag-emergency = Aufhören. Rufe jetzt den örtlichen Notruf.
-floor-flag-same-day = Für heute aufhören. Geh heute noch zum Arzt.
-floor-flag-region = Lass diese Körperregion aus, bis ein Arzt sie angesehen hat.
-floor-flag-no-resume = Heute kein Training mehr.
 floor-sum = { $done ->
     [one] { $done } Satz getan
    *[other] { $done } Sätze getan
@@ -291,6 +287,7 @@ floor-told-found = { $movement }: arbeite heute mit { $load }.
 floor-told-too_heavy = { $movement }: fang leichter an.
 floor-out-discomfort = Beschwerden: { $region }
 floor-out-new_discomfort = neu oder schlimmer: { $region }; lass das erst ansehen
+floor-out-region_out = ausgespart, bis eine Rückkehr eingetragen ist: { $region }
 floor-out-after_surgery = die Grenzen des Chirurgen fehlen: { $region }
 floor-out-lying_on_back = auf dem Rücken liegen soll entfallen
 floor-out-lying_on_front = auf dem Bauch liegen soll entfallen

@@ -68,10 +68,6 @@ floor-paused = Paused
 floor-ended-lifter = Session closed
 floor-ended-forgotten = Session closed at the time of its last set
 floor-ended-flag = Session saved and closed
-floor-flag-emergency = Stop. Call the local emergency number now.
-floor-flag-same-day = Stop for today. See licensed care today.
-floor-flag-region = Leave this region out until licensed care has looked at it.
-floor-flag-no-resume = No more training today.
 floor-sum = { $done ->
     [one] { $done } set done
    *[other] { $done } sets done
@@ -291,6 +287,7 @@ floor-told-found = { $movement }: work with { $load } today.
 floor-told-too_heavy = { $movement }: begin lighter.
 floor-out-discomfort = your { $region } is sore
 floor-out-new_discomfort = your { $region } is new or worse; have it looked at first
+floor-out-region_out = your { $region } stays out until a return is recorded
 floor-out-after_surgery = the surgeon's limits for your { $region } are not entered
 floor-out-lying_on_back = lying on the back is to be left out
 floor-out-lying_on_front = lying on the front is to be left out

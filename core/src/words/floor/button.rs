@@ -52,7 +52,7 @@ impl FloorWords<'_> {
         let mut more = Vec::new();
         if let (Some(about), Event::StandIn { .. }) = (&action.about, &action.event) {
             more.extend(about.because.clone());
-            more.extend(about.cautions.iter().cloned());
+            more.extend(self.speech.cautions(self.texts, &about.movement));
             if about.eased {
                 more.push(self.say("floor-eased", &[]));
             }
@@ -143,7 +143,9 @@ impl FloorWords<'_> {
     fn label(&self, view: &View, action: &Action) -> String {
         let plain = |key: &str| self.say(key, &[]);
         let name = || action.movement.as_deref().map(|m| self.inside(m)).unwrap_or_default();
-        let title = || action.movement.as_deref().map(|m| self.speech.movement(m)).unwrap_or_default();
+        let title = || {
+            action.movement.as_deref().map(|m| self.speech.movement_in(self.catalogue, m)).unwrap_or_default()
+        };
         let with = |key: &str, name: &str, value: &str| self.say(key, &[(name, value.into())]);
         if let (Some(r), Event::Done | Event::Amount { .. }) = (&action.records, &action.event) {
             return self.recorded(r);
@@ -259,7 +261,7 @@ impl FloorWords<'_> {
             Event::ConfirmFlag { flag } => {
                 let flag = self.flag(flag);
                 let region = view.form.as_ref().and_then(|f| f.region.as_deref());
-                match region.map(|r| self.speech.inside(&self.region(r))) {
+                match region.map(|r| self.speech.region_inside(r)) {
                     Some(region) => self.say(
                         "floor-confirm-where",
                         &[("flag", (&flag).into()), ("region", (&region).into())],
@@ -287,7 +289,7 @@ impl FloorWords<'_> {
             },
             Event::ExtraSet { .. } => with("floor-extra", "movement", &name()),
             Event::Movements => plain("floor-movements"),
-            Event::Add { movement } => self.speech.movement(movement),
+            Event::Add { movement } => self.speech.movement_in(self.catalogue, movement),
             Event::Lighter { way } => {
                 let ways = view.set.as_ref().map(|s| s.lighter_ways.as_slice()).unwrap_or_default();
                 match ways.get(*way) {

@@ -13,7 +13,7 @@ impl FloorWords<'_> {
 
     /// A movement's name inside a sentence.
     pub(super) fn inside(&self, id: &str) -> String {
-        self.speech.inside(&self.speech.movement(id))
+        self.speech.movement_inside(self.catalogue, id)
     }
 
     /// Movements inside a sentence.
@@ -75,7 +75,7 @@ impl FloorWords<'_> {
             from += p.seconds;
             let label = match &p.kind {
                 PieceKind::WarmUp => self.say("floor-undo-warmed_up", &[]),
-                PieceKind::Movement { movement } => self.speech.movement(movement),
+                PieceKind::Movement { movement } => self.speech.movement_in(self.catalogue, movement),
             };
             PieceScreen { label, per_mille: end - start, done_per_mille: done }
         });

@@ -2,6 +2,7 @@
 
 use super::FloorWords;
 use crate::floor::{Did, FormKind, Out, Stage, Told, View};
+use crate::safety::Care;
 
 impl FloorWords<'_> {
     /// Everything told on a screen now.
@@ -11,15 +12,19 @@ impl FloorWords<'_> {
             out.push(self.barred(because));
         }
         let ended = matches!(view.stage, Stage::Ended { .. });
-        if let Some((_, tier)) = view.flags.iter().min_by_key(|(_, tier)| *tier) {
-            let key = match tier {
-                1 => "floor-flag-emergency",
-                2 => "floor-flag-same-day",
-                _ => "floor-flag-region",
+        if let Some(flag) = view.flags.iter().min_by_key(|f| f.tier) {
+            let key = match flag.care {
+                Care::Emergency => "flag-care-emergency",
+                Care::SameDay => "flag-care-same-day",
+                Care::Maternity => "flag-care-maternity",
+                Care::BeforeRegion => "flag-care-before-region",
             };
             out.push(self.say(key, &[]));
-            if ended && *tier <= 2 {
-                out.push(self.say("floor-flag-no-resume", &[]));
+            if ended && flag.tier <= 2 {
+                out.push(self.say("flag-session-closed", &[]));
+            } else if let Some(region) = &flag.region {
+                let region = self.speech.region_inside(region);
+                out.push(self.say("flag-region-out", &[("region", (&region).into())]));
             }
         }
         if let Some(last) = &view.forgotten {
@@ -41,7 +46,7 @@ impl FloorWords<'_> {
 
     /// One thing told.
     pub(super) fn tell(&self, told: &Told) -> String {
-        let name = |m: &String| self.speech.movement(m);
+        let name = |m: &String| self.speech.movement_in(self.catalogue, m);
         match told {
             Told::Cut { movement, to: 0, .. } => {
                 self.say("floor-told-cut-out", &[("movement", (&name(movement)).into())])
@@ -80,7 +85,7 @@ impl FloorWords<'_> {
 
     /// Why something is out.
     pub(super) fn out_because(&self, reason: &str, region: Option<&str>) -> String {
-        let region = region.map(|r| self.speech.inside(&self.region(r))).unwrap_or_default();
+        let region = region.map(|r| self.speech.region_inside(r)).unwrap_or_default();
         self.say(&format!("floor-out-{reason}"), &[("region", (&region).into())])
     }
 
