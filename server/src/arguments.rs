@@ -1,6 +1,7 @@
 //! What the command line accepts.
 
 use clap::{Args, Parser, Subcommand};
+use plinth_core::words::Language;
 use std::path::PathBuf;
 
 /// Makes a week of strength training from a few compound movements, as an optimum inside the lifter's days,
@@ -15,6 +16,9 @@ pub(crate) struct Arguments {
     pub(crate) command: Option<Command>,
     #[command(flatten)]
     pub(crate) show: Show,
+    /// Say it in English (en) or German (de); without it, what LANG begins with.
+    #[arg(long, global = true, value_name = "en|de", hide_possible_values = true)]
+    pub(crate) language: Option<Language>,
 }
 
 #[derive(Debug, Subcommand)]

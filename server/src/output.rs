@@ -3,11 +3,19 @@
 use crate::failure::Failure;
 use comfy_table::presets::NOTHING;
 use comfy_table::{Cell, CellAlignment, ColumnConstraint, ContentArrangement, Table, TableComponent, Width};
+use plinth_core::words::Speech;
 use serde::Serialize;
 use std::io::Write;
 
 /// Columns that the tables keep within.
 pub(crate) const WIDTH: u16 = 100;
+
+/// A table whose head says these messages; an empty key leaves a head empty.
+pub(crate) fn table_of(speech: &Speech, keys: &[&str], numbers: &[usize]) -> Table {
+    let head: Vec<String> =
+        keys.iter().map(|k| if k.is_empty() { String::new() } else { speech.say(k, &[]) }).collect();
+    table(&head.iter().map(String::as_str).collect::<Vec<_>>(), numbers)
+}
 
 /// A table ruled under its head and between its rows' groups, with no side borders.
 pub(crate) fn table(head: &[&str], numbers: &[usize]) -> Table {

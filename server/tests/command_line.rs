@@ -9,11 +9,12 @@ use std::process::{Command, Output, Stdio};
 const EXAMPLE: &str = include_str!("../data/example-brief.json");
 
 fn plinth(args: &[&str]) -> Output {
-    Command::new(env!("CARGO_BIN_EXE_plinth")).args(args).output().expect("the binary runs")
+    Command::new(env!("CARGO_BIN_EXE_plinth")).env("LANG", "C").args(args).output().expect("the binary runs")
 }
 
 fn plinth_with(args: &[&str], input: &[u8]) -> Output {
     let mut child = Command::new(env!("CARGO_BIN_EXE_plinth"))
+        .env("LANG", "C")
         .args(args)
         .stdin(Stdio::piped())
         .stdout(Stdio::piped())

@@ -9,7 +9,7 @@ use plinth_core::plan::brief::{
 use plinth_core::plan::reason::{Barrier, Demand, Impossible, Reasoner, Step, take};
 use plinth_core::plan::sample::KITS;
 use plinth_core::plan::search::Effort;
-use plinth_core::words::English;
+use plinth_core::words::{Account, Language, Speech};
 use plinth_tests::Data;
 
 /// Enough for what is required: it is placed exactly before the search begins.
@@ -98,7 +98,8 @@ fn explain(data: &Data, brief: &Brief) -> Vec<Impossible> {
     let why = reasoner.why_impossible();
     println!("{}", serde_json::to_string_pretty(&why).expect("data"));
     for one in &why {
-        for line in (English { catalogue: &data.catalogue, days: &reasoner.weekdays() }).impossible(one) {
+        let (speech, days) = (Speech::new(Language::English), reasoner.weekdays());
+        for line in (Account { speech: &speech, catalogue: &data.catalogue, days: &days }).impossible(one) {
             println!("    {line}");
         }
     }

@@ -10,7 +10,7 @@ use plinth_core::plan::reason::{
     Barrier, Because, Change, ChangeFault, Difference, Here, Outcome, Reasoner, Step, Stops,
 };
 use plinth_core::plan::search::Effort;
-use plinth_core::words::English;
+use plinth_core::words::{Account, Language, Speech};
 use plinth_tests::Data;
 
 const EFFORT: Effort = Effort { evaluations: 60_000, chains: 2 };
@@ -70,7 +70,8 @@ fn every_line_has_reasons_whose_numbers_hold() {
     on_corpus(0..40, |reasoner, brief, catalogue, seed| {
         let (i, week) = (&reasoner.case().instance, reasoner.week());
         let weekdays = reasoner.weekdays();
-        let english = English { catalogue, days: &weekdays };
+        let speech = Speech::new(Language::English);
+        let account = Account { speech: &speech, catalogue, days: &weekdays };
         let all = reasoner.reasons();
         assert_eq!(all.len(), week.days.len());
         for (d, day) in all.iter().enumerate() {
@@ -126,7 +127,7 @@ fn every_line_has_reasons_whose_numbers_hold() {
                         }
                     }
                 }
-                let words = english.line(r);
+                let words = account.line(r);
                 assert!(
                     words.len() >= 2 && words.iter().all(|w| w.ends_with('.') && !w.contains('_')),
                     "{words:?}"
@@ -173,7 +174,8 @@ fn what_stops_more_has_nothing_left() {
     on_corpus(0..40, |reasoner, _, catalogue, seed| {
         let (i, week) = (&reasoner.case().instance, reasoner.week());
         let weekdays = reasoner.weekdays();
-        let english = English { catalogue, days: &weekdays };
+        let speech = Speech::new(Language::English);
+        let account = Account { speech: &speech, catalogue, days: &weekdays };
         let all: Vec<Stops> = reasoner.what_stops_more();
         for s in &all {
             let mut fitting = 0;
@@ -200,7 +202,7 @@ fn what_stops_more_has_nothing_left() {
                 let after = agrees(i, week, &a.difference);
                 assert!(broken_limits(i, &after).is_empty());
             }
-            let words = english.stops(s);
+            let words = account.stops(s);
             assert!(words.ends_with('.') && !words.contains('_'), "{words}");
             if seed == 4 {
                 println!("{words}");
@@ -217,7 +219,8 @@ fn shortfalls_are_what_the_scorer_charges_and_remedies_bring_what_they_say() {
         let i = &reasoner.case().instance;
         let now = score(i, reasoner.week());
         let weekdays = reasoner.weekdays();
-        let english = English { catalogue, days: &weekdays };
+        let speech = Speech::new(Language::English);
+        let account = Account { speech: &speech, catalogue, days: &weekdays };
         let s = reasoner.shortfalls();
         let missing: i64 = s
             .muscles
@@ -258,8 +261,8 @@ fn shortfalls_are_what_the_scorer_charges_and_remedies_bring_what_they_say() {
             assert!(gain > loss || !r.groups.is_empty() || !r.wishes.is_empty());
         }
         assert_eq!(remedies, reasoner.remedies(&s, EFFORT), "the same again");
-        let mut words = english.shortfalls(&s);
-        words.extend(remedies.iter().map(|r| english.remedy(r)));
+        let mut words = account.shortfalls(&s);
+        words.extend(remedies.iter().map(|r| account.remedy(r)));
         assert!(words.iter().all(|w| w.ends_with('.') && !w.contains('_')), "{words:?}");
         if seed == 4 {
             println!("{}", words.join("\n"));
@@ -275,7 +278,8 @@ fn prices_are_of_weeks_that_hold_the_change() {
     on_corpus(0..20, |reasoner, _, catalogue, seed| {
         let (i, week) = (&reasoner.case().instance, reasoner.week());
         let weekdays = reasoner.weekdays();
-        let english = English { catalogue, days: &weekdays };
+        let speech = Speech::new(Language::English);
+        let account = Account { speech: &speech, catalogue, days: &weekdays };
         let mut changes = Vec::new();
         for k in 0..6 {
             let movement =
@@ -293,7 +297,7 @@ fn prices_are_of_weeks_that_hold_the_change() {
         }
         for change in changes {
             let price = reasoner.price_of_change(&change).expect("a change that can be understood");
-            let words = english.price(&price);
+            let words = account.price(&price);
             assert!(words.iter().all(|w| w.ends_with('.') && !w.contains('_')), "{words:?}");
             if seed < 2 {
                 println!("{}", words.join("\n"));

@@ -5,7 +5,10 @@
 //! order of single moves keeps the two sides within one disc of each other, so that a bar on a rack does not
 //! tip.
 
+mod change;
 mod search;
+
+pub use change::{Change, change};
 
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};

@@ -70,8 +70,8 @@ pub fn kit_of(brief: &Brief) -> Result<Kit, LoadError> {
     }
 }
 
-/// With what a movement is loaded, given the kit.
-fn implement(movement: &Movement, brief: &Brief, catalogue: &Catalogue, kit: &Kit) -> Option<Implement> {
+/// With what a movement is loaded, given the kit; `None` for body mass, bands and what the kit does not have.
+pub fn implement(movement: &Movement, brief: &Brief, catalogue: &Catalogue, kit: &Kit) -> Option<Implement> {
     let uses = |id: &str| movement.equipment.iter().flatten().any(|e| catalogue.equipment[*e].id == id);
     // The first of its kind in the kit is the usual one.
     let bar =
@@ -185,7 +185,8 @@ pub fn session_loads(
     Ok(SessionLoads { lines, bars })
 }
 
-fn first_kind(m: &Movement) -> FirstKind {
+/// What kind of first load a movement has.
+pub fn first_kind(m: &Movement) -> FirstKind {
     match m.load_kind {
         LoadKind::Bar | LoadKind::Sled
             if m.pair_class == crate::catalogue::PairClass::Legs || m.axial > 1 =>

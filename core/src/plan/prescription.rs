@@ -38,7 +38,7 @@ pub(super) fn blend(goal: Goal, strength: i32, size: i32, health: i32) -> i32 {
 }
 
 /// The prescription of a movement at the block's peak.
-pub(super) fn prescribe(weights: &Weights, goal: Goal, movement: &Movement, ease: Ease) -> Prescription {
+pub fn prescribe(weights: &Weights, goal: Goal, movement: &Movement, ease: Ease) -> Prescription {
     let row = weights.prescription.iter().find(|p| p.tier == movement.tier.word());
     let Some(row) = row else {
         return Prescription { low: 8, high: 12, reserve: 2, rest_s: 120 };
@@ -65,7 +65,7 @@ pub(super) fn prescribe(weights: &Weights, goal: Goal, movement: &Movement, ease
 }
 
 /// Seconds of work in one set.
-pub(super) fn work_s(weights: &Weights, movement: &Movement, p: Prescription) -> i32 {
+pub fn work_s(weights: &Weights, movement: &Movement, p: Prescription) -> i32 {
     let sides = if movement.laterality == crate::catalogue::Laterality::Each { 2 } else { 1 };
     let once = if movement.tier == Tier::Trunk || movement.measure != Measure::Repetitions {
         weights.timing.trunk_set_s

@@ -208,6 +208,20 @@ pub struct WeightsFault {
 }
 
 impl Weights {
+    /// Seconds that changing places in a pair takes.
+    pub fn pair_change_s(&self) -> i32 {
+        self.timing.pair_change_s
+    }
+
+    /// Seconds that one ramp set of a movement of this tier is reckoned at.
+    pub fn ramp_set_s(&self, tier: crate::catalogue::Tier) -> i32 {
+        if tier == crate::catalogue::Tier::Main {
+            self.timing.ramp_main_s
+        } else {
+            self.timing.ramp_compound_s
+        }
+    }
+
     /// The weights that this build carries.
     ///
     /// # Errors

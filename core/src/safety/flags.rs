@@ -247,10 +247,11 @@ impl Raised {
 }
 
 impl Confirmed {
-    /// The field whose name seals what was confirmed: `sealed.<flag>.<region or ->.<local day>`.
+    /// The field whose name seals what was confirmed: `sealed__<flag>__<region or none>__<local day>`, in the
+    /// letters that the record allows in a name.
     pub fn seal(&self) -> String {
-        let day = self.raised_at.get(..10).unwrap_or_default();
-        format!("{SEAL}.{}.{}.{day}", self.flag, self.region.as_deref().unwrap_or("-"))
+        let day = self.raised_at.get(..10).unwrap_or_default().replace('-', "_");
+        format!("{SEAL}__{}__{}__{day}", self.flag, self.region.as_deref().unwrap_or("none"))
     }
 
     /// The fields to write, the seal among them.
@@ -298,11 +299,11 @@ impl FlagHeld {
         let mut regions: BTreeSet<String> = text("region").map(ToOwned::to_owned).into_iter().collect();
         let instants = ["raised_at", "confirmed_at"].map(|k| text(k).and_then(instant));
         let mut days: Vec<NaiveDate> = instants.iter().flatten().map(DateTime::date_naive).collect();
-        for seal in fields.keys().filter_map(|k| k.strip_prefix(SEAL)?.strip_prefix('.')) {
-            let mut parts = seal.split('.');
+        for seal in fields.keys().filter_map(|k| k.strip_prefix(SEAL)?.strip_prefix("__")) {
+            let mut parts = seal.split("__");
             flags.extend(parts.next().map(ToOwned::to_owned));
-            regions.extend(parts.next().filter(|r| *r != "-").map(ToOwned::to_owned));
-            days.extend(parts.next().and_then(|d| d.parse::<NaiveDate>().ok()));
+            regions.extend(parts.next().filter(|r| *r != "none").map(ToOwned::to_owned));
+            days.extend(parts.next().and_then(|d| d.replace('_', "-").parse::<NaiveDate>().ok()));
         }
         let given = fields.get("tier").and_then(Value::as_u64).filter(|t| (1..=3).contains(t));
         let known = flags.iter().filter_map(|f| rules.flag(f)).map(|f| f.tier);
@@ -389,7 +390,7 @@ mod tests {
             &[("raised_at", "2020-01-01T00:00:00Z".into()), ("confirmed_at", "2020-01-01T00:00:00Z".into())],
             &[("flag", "locking".into()), ("tier", 3.into()), ("region", "wrist".into())],
             &[
-                ("sealed.chest_pressure.-.2026-03-03", false.into()),
+                ("sealed__chest_pressure__none__2026_03_03", false.into()),
                 ("flag", "night_pain".into()),
                 ("tier", 3.into()),
             ],

@@ -1,136 +1,134 @@
 //! What was changed in a published programme, and why, as sentences.
 
-use super::count;
-use super::notice::weekday;
+use super::{Arg, Speech};
 use crate::catalogue::{Catalogue, Measure};
 use crate::plan::adapt::{Change, Difference, Nearness, Reason};
 use crate::plan::model::Limit;
 use crate::plan::prescription::Prescription;
 use crate::safety::Refusal;
 
-fn movement(catalogue: &Catalogue, id: &str) -> String {
-    catalogue.movement(id).map_or_else(|| id.to_owned(), |m| m.name.clone())
+fn kit(speech: &Speech, ids: &[String]) -> String {
+    ids.iter().map(|id| speech.kit_item(id)).collect::<Vec<_>>().join(", ")
 }
 
-fn kit(catalogue: &Catalogue, ids: &[String]) -> String {
-    let name = |id: &String| {
-        let found = catalogue.equipment.iter().find(|k| k.id == *id);
-        found.map_or_else(|| id.clone(), |k| k.name.clone())
+fn done(speech: &Speech, measure: Measure, p: Prescription) -> String {
+    let key = match measure {
+        Measure::Repetitions => "adapt-done-repetitions",
+        Measure::Hold => "adapt-done-hold",
+        Measure::Carry => "adapt-done-carry",
     };
-    ids.iter().map(name).collect::<Vec<_>>().join(", ")
+    let args = [
+        ("low", p.low.into()),
+        ("high", p.high.into()),
+        ("reserve", p.reserve.into()),
+        ("rest", p.rest_s.into()),
+    ];
+    speech.say(key, &args)
 }
 
-fn done(measure: Measure, p: Prescription) -> String {
-    let unit = match measure {
-        Measure::Repetitions => "repetitions",
-        Measure::Hold => "s",
-        Measure::Carry => "m",
+/// Why safety keeps a movement out, as a clause after a colon.
+pub fn refusal(speech: &Speech, catalogue: &Catalogue, refusal: Refusal) -> String {
+    let of = |key: &str, region: usize| {
+        let id = catalogue.regions.get(region).map_or("", |n| n.id.as_str());
+        speech.say(key, &[("region", (&speech.region_inside(id)).into())])
     };
-    format!("{}-{} {unit}, {} in reserve, {} s of rest", p.low, p.high, p.reserve, p.rest_s)
-}
-
-/// Why safety keeps a movement out, as a clause.
-pub fn refusal(catalogue: &Catalogue, refusal: Refusal) -> String {
-    let region =
-        |r: usize| catalogue.regions.get(r).map_or_else(|| "a region".into(), |n| n.name.to_lowercase());
     match refusal {
-        Refusal::Discomfort { region: r, .. } => {
-            format!("it loads the {} too much for your discomfort", region(r))
-        }
-        Refusal::NewDiscomfort { region: r } => format!(
-            "the discomfort of the {} is new or worse: what loads it waits until licensed care was taken",
-            region(r)
-        ),
-        Refusal::AfterSurgery { region: r } => {
-            format!("it loads the {}, and the surgeon's written limits are not entered yet", region(r))
-        }
-        Refusal::RegionOut { region: r } => {
-            format!("it loads the {}, which stays out until a return is recorded", region(r))
-        }
-        Refusal::LyingOnBack => "it is done lying on the back, which your limits leave out".into(),
-        Refusal::LyingOnFront => "it is done lying on the front, which your limits leave out".into(),
-        Refusal::AloneWithoutSafeties => {
-            "alone without safeties a failed repetition can trap you under the bar".into()
-        }
+        Refusal::Discomfort { region, .. } => of("refusal-discomfort", region),
+        Refusal::NewDiscomfort { region } => of("refusal-new-discomfort", region),
+        Refusal::AfterSurgery { region } => of("refusal-after-surgery", region),
+        Refusal::RegionOut { region } => of("refusal-region-out", region),
+        Refusal::LyingOnBack => speech.say("refusal-on-back", &[]),
+        Refusal::LyingOnFront => speech.say("refusal-on-front", &[]),
+        Refusal::AloneWithoutSafeties => speech.say("refusal-alone", &[]),
     }
 }
 
 /// A difference as one sentence. `measure` is what the line's movement counts.
-pub fn difference(catalogue: &Catalogue, difference: &Difference, measure: Measure) -> String {
-    let because = reason(catalogue, &difference.reason);
+pub fn difference(
+    speech: &Speech,
+    catalogue: &Catalogue,
+    difference: &Difference,
+    measure: Measure,
+) -> String {
+    let because = reason(speech, catalogue, &difference.reason);
+    let name = |id: &str| speech.movement_in(catalogue, id);
+    let because = ("because", Arg::Text(&because));
     match &difference.change {
-        Change::DayLeftOut => format!("This day is left out: {because}."),
+        Change::DayLeftOut => speech.say("adapt-day-left-out", &[because]),
         Change::Weekday { from, to } => {
-            format!("On {} instead of {}: {because}.", weekday(*to), weekday(*from))
+            let (from, to) = (speech.weekday(*from), speech.weekday(*to));
+            speech.say("adapt-weekday", &[("from", (&from).into()), ("to", (&to).into()), because])
         }
-        Change::Folded { movement: id, into } => {
-            format!("{} is done on day {} instead: {because}.", movement(catalogue, id), into + 1)
-        }
-        Change::LeftOut { movement: id, keep } => {
-            let marked = if *keep { ", though it is marked to stay" } else { "" };
-            format!("{} is left out{marked}: {because}.", movement(catalogue, id))
+        Change::Folded { movement, into } => speech.say(
+            "adapt-folded",
+            &[("movement", (&name(movement)).into()), ("day", (into + 1).into()), because],
+        ),
+        Change::LeftOut { movement, keep } => {
+            let key = if *keep { "adapt-left-out-keep" } else { "adapt-left-out" };
+            speech.say(key, &[("movement", (&name(movement)).into()), because])
         }
         Change::Replaced { from, to, nearness, keep, because: named } => {
-            let marked = if *keep { ", which is marked to stay" } else { "" };
             let near = match (named, nearness) {
-                (Some(named), _) => format!("; {named}"),
-                (None, Nearness::SamePattern) => "; it is of the same pattern".to_owned(),
-                (None, _) => "; it is the nearest that is left".to_owned(),
+                (Some(named), _) => speech.english(named),
+                (None, Nearness::SamePattern) => speech.say("adapt-near-pattern", &[]),
+                (None, _) => speech.say("adapt-near-left", &[]),
             };
-            let (from, to) = (movement(catalogue, from), movement(catalogue, to));
-            format!("{to} stands in for {from}{marked}: {because}{near}.")
+            let key = if *keep { "adapt-replaced-keep" } else { "adapt-replaced" };
+            let (from, to) = (name(from), name(to));
+            let args = [("from", (&from).into()), ("to", (&to).into()), because, ("near", (&near).into())];
+            speech.say(key, &args)
         }
         Change::Sets { from, to } => {
-            format!("{} instead of {from}: {because}.", count(i64::from(*to), "set", "sets"))
+            let to = speech.say("sets", &[("n", (*to).into())]);
+            speech.say("adapt-sets", &[("from", (*from).into()), ("to", (&to).into()), because])
         }
         Change::Prescribed { from, to } => {
-            let (from, to) = (done(measure, *from), done(measure, *to));
-            format!("{to} instead of {from}: {because}.")
+            let (from, to) = (done(speech, measure, *from), done(speech, measure, *to));
+            speech.say("adapt-prescribed", &[("from", (&from).into()), ("to", (&to).into()), because])
         }
-        Change::Ramp { from, to } => format!("{to} ramp sets instead of {from}: {because}."),
-        Change::KeptThoughForbidden { movement: id } => format!(
-            "{} stays though you forbid it: {because}. Leave the line out, or ask the coach for another mark.",
-            movement(catalogue, id)
-        ),
+        Change::Ramp { from, to } => {
+            speech.say("adapt-ramp", &[("from", (*from).into()), ("to", (*to).into()), because])
+        }
+        Change::KeptThoughForbidden { movement } => {
+            speech.say("adapt-kept", &[("movement", (&name(movement)).into()), because])
+        }
     }
 }
 
-/// A reason as a clause.
-pub fn reason(catalogue: &Catalogue, reason: &Reason) -> String {
+/// A reason as a clause after a colon.
+pub fn reason(speech: &Speech, catalogue: &Catalogue, reason: &Reason) -> String {
     match reason {
-        Reason::Safety { refusal: r } => refusal(catalogue, *r),
-        Reason::Eased => "safety asks for lighter work or a longer rest".into(),
-        Reason::Kit { missing } => format!("kit is missing ({})", kit(catalogue, missing)),
-        Reason::Forbidden => "you forbid it".into(),
-        Reason::Skill => "its technique comes later".into(),
-        Reason::Minutes { minutes } => format!("more would not fit the {minutes} minutes"),
-        Reason::Limit { limit } => limit_clause(catalogue, *limit),
-        Reason::TooOften { most } => format!("it is done at most {most} times a week"),
+        Reason::Safety { refusal: r } => refusal(speech, catalogue, *r),
+        Reason::Eased => speech.say("reason-eased", &[]),
+        Reason::Kit { missing } => speech.say("reason-kit", &[("kit", (&kit(speech, missing)).into())]),
+        Reason::Forbidden => speech.say("reason-forbidden", &[]),
+        Reason::Skill => speech.say("reason-skill", &[]),
+        Reason::Minutes { minutes } => speech.say("reason-minutes", &[("minutes", (*minutes).into())]),
+        Reason::Limit { limit } => limit_clause(speech, catalogue, *limit),
+        Reason::TooOften { most } => speech.say("reason-too-often", &[("most", (*most).into())]),
         Reason::FewerDays { published, days } => {
-            format!("the programme has {published} days and you train on {days}")
+            speech.say("reason-fewer-days", &[("published", (*published).into()), ("days", (*days).into())])
         }
-        Reason::AlreadyThere => "the day has this movement already".into(),
-        Reason::Weekdays => "it suits your weekdays".into(),
-        Reason::Unknown => "the catalogue on this device does not know the movement".into(),
-        Reason::StandIn => "this is how the stand-in is done".into(),
-        Reason::MarkedKeep => "the coach marked it to stay".into(),
+        Reason::AlreadyThere => speech.say("reason-already-there", &[]),
+        Reason::Weekdays => speech.say("reason-weekdays", &[]),
+        Reason::Unknown => speech.say("reason-unknown", &[]),
+        Reason::StandIn => speech.say("reason-stand-in", &[]),
+        Reason::MarkedKeep => speech.say("reason-keep", &[]),
     }
 }
 
-/// Why a limit of the session allows no more, as a clause.
-pub(super) fn limit_clause(catalogue: &Catalogue, limit: Limit) -> String {
+/// A limit of a session as a clause after a colon.
+pub(super) fn limit_clause(speech: &Speech, catalogue: &Catalogue, limit: Limit) -> String {
     match limit {
-        Limit::Time => "more would not fit the minutes".into(),
-        Limit::Axial | Limit::AxialThree => {
-            "more would load the spine above this lifter's limit for a session".into()
-        }
-        Limit::HeavyPair => "a heavy squat and a heavy pull from the floor do not go in one session".into(),
-        Limit::Fatigue => "more would be above this lifter's limit of fatigue for a session".into(),
-        Limit::Grip => "more would ask too much of the grip in one session".into(),
+        Limit::Time => speech.say("limit-time", &[]),
+        Limit::Axial | Limit::AxialThree => speech.say("limit-axial", &[]),
+        Limit::HeavyPair => speech.say("limit-heavy-pair", &[]),
+        Limit::Fatigue => speech.say("limit-fatigue", &[]),
+        Limit::Grip => speech.say("limit-grip", &[]),
         Limit::Muscle(g) => {
-            let name = catalogue.muscles.get(g).map_or("one muscle", |m| m.name.as_str());
-            format!("more would be above the cap on hard sets for {name} in one session")
+            let name = catalogue.muscles.get(g).map_or_else(String::new, |m| speech.muscle(&m.id));
+            speech.say("limit-muscle", &[("muscle", (&name).into())])
         }
-        _ => "it would break a limit of the session".into(),
+        _ => speech.say("limit-other", &[]),
     }
 }

@@ -1,128 +1,90 @@
-//! English sentences from data: the rooms hand out ids and numbers, and nothing here decides anything.
+//! Sentences from data: the rooms hand out ids and numbers, the Fluent messages of `core/data/words` hold the
+//! grammar, and nothing here decides anything.
 
 pub mod adapt;
+mod caution;
+pub mod floor;
+mod names;
 mod notice;
 mod plan;
 pub mod reason;
 pub mod session;
+mod speech;
 
-pub use notice::{notice, weekday};
-pub use plan::{claim, clock, prescription};
+pub use notice::notice;
+pub use plan::{claim, prescription};
+pub use speech::{Arg, Language, Speech, UnknownLanguage};
 
 use crate::catalogue::Catalogue;
 use crate::plan::brief::Weekday;
 
-/// Says things in English, with the names of a catalogue and the weekdays of a week.
+/// Tells of a plan in a language, with the names of a catalogue and the weekdays of a week.
 #[derive(Debug, Clone, Copy)]
-pub struct English<'a> {
-    /// Where names come from.
+pub struct Account<'a> {
+    /// Says it.
+    pub speech: &'a Speech,
+    /// Where the names of own movements come from.
     pub catalogue: &'a Catalogue,
     /// The weekday of each training day.
     pub days: &'a [Weekday],
 }
 
-impl English<'_> {
-    /// A movement's name; its id where the catalogue has none.
+impl Account<'_> {
+    fn say(&self, key: &str, args: &[(&str, Arg<'_>)]) -> String {
+        self.speech.say(key, args)
+    }
+
+    /// A movement's name inside a sentence; its id where the catalogue has none.
     pub fn movement(&self, id: &str) -> String {
-        self.catalogue.movement(id).map_or_else(|| id.to_owned(), |m| lower(&m.name))
+        self.speech.movement_inside(self.catalogue, id)
     }
 
-    /// A muscle's name.
+    /// A muscle's name inside a sentence.
     pub fn muscle(&self, id: &str) -> String {
-        let name = self.catalogue.muscles.iter().find(|m| m.id == id).map(|m| m.name.as_str());
-        lower(name.unwrap_or(id).split(" (").next().unwrap_or(id))
+        self.speech.muscle_inside(id)
     }
 
-    /// A pattern's name.
+    /// A pattern's name inside a sentence.
     pub fn pattern(&self, id: &str) -> String {
-        lower(self.catalogue.patterns.iter().find(|p| p.id == id).map_or(id, |p| p.name.as_str()))
+        self.speech.pattern_inside(id)
     }
 
-    /// A region's name.
+    /// A region's name inside a sentence.
     pub fn region(&self, id: &str) -> String {
-        lower(self.catalogue.regions.iter().find(|r| r.id == id).map_or(id, |r| r.name.as_str()))
+        self.speech.region_inside(id)
     }
 
     /// The names of kit.
     pub fn kit(&self, ids: &[String]) -> String {
-        let name = |id: &String| {
-            let kit = self.catalogue.equipment.iter().find(|e| e.id == *id);
-            lower(kit.map_or(id.as_str(), |e| e.name.as_str()).split(" (").next().unwrap_or(id))
-        };
-        and(&ids.iter().map(name).collect::<Vec<_>>())
+        self.speech.and(&ids.iter().map(|id| self.speech.kit_item_inside(id)).collect::<Vec<_>>())
     }
 
     /// A training day by its weekday, or by its number where the week has no such day.
     pub fn day(&self, day: usize) -> String {
-        self.days.get(day).map_or_else(|| format!("day {}", day + 1), |d| format!("{d:?}"))
-    }
-}
-
-/// A base group in words: ids of base groups are words joined by underscores.
-pub fn group(id: &str) -> String {
-    match id {
-        "knee" => "squats and lunges".into(),
-        "hinge" => "hip hinges".into(),
-        "horizontal_press" => "horizontal presses".into(),
-        "vertical_press" => "vertical presses".into(),
-        "horizontal_pull" => "rows".into(),
-        "vertical_pull" => "vertical pulls".into(),
-        other => other.replace('_', " "),
-    }
-}
-
-/// Half-sets as sets: `7` is `3.5`.
-pub fn halves(half_sets: i32) -> String {
-    let (whole, half) = (half_sets.abs() / 2, half_sets.abs() % 2);
-    let sign = if half_sets < 0 { "-" } else { "" };
-    if half == 0 { format!("{sign}{whole}") } else { format!("{sign}{whole}.5") }
-}
-
-/// Half-sets as sets with the unit.
-pub fn sets(half_sets: i32) -> String {
-    let unit = if half_sets.abs() == 2 { "set" } else { "sets" };
-    format!("{} {unit}", halves(half_sets))
-}
-
-/// Seconds as minutes to the nearest minute, or seconds where it is less than a minute.
-pub fn minutes(seconds: i32) -> String {
-    if seconds.abs() < 60 {
-        format!("{seconds} s")
-    } else {
-        format!("{} min", (seconds + seconds.signum() * 30) / 60)
-    }
-}
-
-/// Items in a row: `a, b and c`.
-pub fn and(items: &[String]) -> String {
-    match items {
-        [] => String::new(),
-        [one] => one.clone(),
-        [first @ .., last] => format!("{} and {last}", first.join(", ")),
-    }
-}
-
-/// A number of things, with the word for one and for more.
-pub fn count(n: i64, one: &str, more: &str) -> String {
-    if n == 1 { format!("1 {one}") } else { format!("{n} {more}") }
-}
-
-/// A name inside a sentence: a small first letter, unless the word is all capitals.
-fn lower(name: &str) -> String {
-    let mut letters = name.chars();
-    match (letters.next(), letters.clone().next()) {
-        (Some(a), Some(b)) if a.is_uppercase() && !b.is_uppercase() => {
-            a.to_lowercase().chain(letters).collect()
+        match self.days.get(day) {
+            Some(d) => self.speech.weekday(*d),
+            None => self.say("day-number", &[("n", (day + 1).into())]),
         }
-        _ => name.to_owned(),
     }
+}
+
+/// A base group in words, as the subject of a sentence.
+pub fn group(speech: &Speech, id: &str) -> String {
+    let key = match id {
+        "knee" => "group-knee",
+        "hinge" => "group-hinge",
+        "horizontal_press" => "group-horizontal-press",
+        "vertical_press" => "group-vertical-press",
+        "horizontal_pull" => "group-horizontal-pull",
+        "vertical_pull" => "group-vertical-pull",
+        other => return other.replace('_', " "),
+    };
+    speech.say(key, &[])
 }
 
 /// A sentence: a capital first letter and a full stop.
 fn sentence(text: &str) -> String {
-    let mut letters = text.chars();
-    let first: String = letters.next().map(|c| c.to_uppercase().collect()).unwrap_or_default();
-    format!("{first}{}.", letters.as_str())
+    format!("{}.", speech::capital(text))
 }
 
 #[cfg(test)]
@@ -130,20 +92,7 @@ mod tests {
     use super::*;
 
     #[test]
-    fn numbers_carry_their_units() {
-        assert_eq!(sets(7), "3.5 sets");
-        assert_eq!(sets(-1), "-0.5 sets");
-        assert_eq!(sets(2), "1 set");
-        assert_eq!(minutes(59), "59 s");
-        assert_eq!(minutes(90), "2 min");
-        assert_eq!(minutes(-150), "-3 min");
-    }
-
-    #[test]
-    fn lists_and_names_read_as_prose() {
-        assert_eq!(and(&["a".into(), "b".into(), "c".into()]), "a, b and c");
-        assert_eq!(lower("Barbell row"), "barbell row");
-        assert_eq!(lower("EZ curl"), "EZ curl");
+    fn a_sentence_begins_large_and_ends() {
         assert_eq!(sentence("no day"), "No day.");
     }
 }

@@ -1,80 +1,54 @@
 //! What a lifter is told about a brief before and beside its plan.
 
-use super::{English, group as base_group};
+use super::group as base_group;
+use super::speech::capital;
+use super::{Account, Arg, Speech};
 use crate::catalogue::Catalogue;
-use crate::plan::brief::{Notice, PossibleBecause, Weekday};
-
-fn movement(catalogue: &Catalogue, id: &str) -> String {
-    catalogue.movement(id).map_or_else(|| id.to_owned(), |m| m.name.clone())
-}
-
-fn muscle(catalogue: &Catalogue, id: &str) -> String {
-    catalogue.muscle(id).map_or_else(|| id.to_owned(), |m| catalogue.muscles[m].name.clone())
-}
+use crate::plan::brief::{Notice, PossibleBecause};
 
 /// A notice as one sentence.
-pub fn notice(catalogue: &Catalogue, notice: &Notice) -> String {
+pub fn notice(speech: &Speech, catalogue: &Catalogue, notice: &Notice) -> String {
+    let of_movement =
+        |key: &str, id: &str| speech.say(key, &[("movement", Arg::Text(&speech.movement_in(catalogue, id)))]);
+    let of_muscle = |key: &str, id: &str| speech.say(key, &[("muscle", Arg::Text(&speech.muscle(id)))]);
     match notice {
-        Notice::RequiredAndForbidden { movement: id } => {
-            format!("{} is both wanted and forbidden: forbidding wins.", movement(catalogue, id))
-        }
-        Notice::AskedMoreThanPossible { movement: id, asked, possible, because } => {
-            let because = match because {
-                PossibleBecause::Days => "the week has no more training days",
-                PossibleBecause::MostPerWeek => "it is not done more often in a week",
+        Notice::RequiredAndForbidden { movement } => of_movement("notice-required-and-forbidden", movement),
+        Notice::AskedMoreThanPossible { movement, asked, possible, because } => {
+            let key = match because {
+                PossibleBecause::Days => "notice-more-than-days",
+                PossibleBecause::MostPerWeek => "notice-more-than-week",
             };
-            format!("{}: {asked} sessions asked, {possible} possible, since {because}.", movement(catalogue, id))
+            let name = speech.movement_in(catalogue, movement);
+            speech.say(
+                key,
+                &[("movement", (&name).into()), ("asked", (*asked).into()), ("possible", (*possible).into())],
+            )
         }
-        Notice::TargetOrder { muscle: id } => format!(
-            "{}: the weekly sets asked are out of order (minimum, target, maximum); the larger number is used for those below it.",
-            muscle(catalogue, id)
-        ),
-        Notice::EveryMuscleFirst => "Every muscle is a priority, which is the same as none.".into(),
-        Notice::TimeBelowOneMovement { day, useful_minutes } => format!(
-            "Session {}: the minutes hold a warm-up but no movement; from {useful_minutes} minutes on one fits.",
-            day + 1
-        ),
-        Notice::CarryingNotPossible { movement: id } => format!(
-            "{} cannot carry the programme: safety, kit or a wish keeps it out.",
-            movement(catalogue, id)
-        ),
-        Notice::SeeCareFirst => "Much is severely sore. See licensed care first; what is planned loads only what is left, and \
-             nothing here says that training is right for you."
-            .into(),
-        Notice::NothingLeft => "Almost no movement is left. Lift a forbidden pattern or movement, or name more kit; limits of safety stay."
-            .into(),
-        Notice::LightToModerate => "Light to moderate work only: the self-screening is open or asks for it.".into(),
+        Notice::TargetOrder { muscle } => of_muscle("notice-target-order", muscle),
+        Notice::EveryMuscleFirst => speech.say("notice-every-muscle-first", &[]),
+        Notice::TimeBelowOneMovement { day, useful_minutes } => {
+            speech.say("notice-time", &[("day", (*day + 1).into()), ("minutes", (*useful_minutes).into())])
+        }
+        Notice::CarryingNotPossible { movement } => of_movement("notice-carrying", movement),
+        Notice::SeeCareFirst => speech.say("notice-care-first", &[]),
+        Notice::NothingLeft => speech.say("notice-nothing-left", &[]),
+        Notice::LightToModerate => speech.say("notice-light", &[]),
         Notice::GroupUnavailable { group, by_choice } => {
-            let why = if *by_choice { "by your choice" } else { "with this kit and these limits" };
-            format!("{}: none can be done {why}.", base_group(group))
+            let key = if *by_choice { "notice-group-by-choice" } else { "notice-group-by-limits" };
+            speech.say(key, &[("group", (&capital(&base_group(speech, group))).into())])
         }
-        Notice::MuscleUnavailable { muscle: id } => {
-            format!("{}: nothing that is left trains it.", muscle(catalogue, id))
+        Notice::MuscleUnavailable { muscle } => of_muscle("notice-muscle", muscle),
+        Notice::NotOfferedAlone { movement } => of_movement("notice-alone", movement),
+        Notice::RequiredButOut { movement, barrier } => {
+            let name = speech.movement_in(catalogue, movement);
+            let barrier = Account { speech, catalogue, days: &[] }.barrier(barrier);
+            speech.say(
+                "notice-required-but-out",
+                &[("movement", (&name).into()), ("barrier", (&barrier).into())],
+            )
         }
-        Notice::NotOfferedAlone { movement: id } => format!(
-            "{} is not offered to a lifter alone without safeties: a failed repetition can trap you. A dumbbell or press-up form is.",
-            movement(catalogue, id)
-        ),
-        Notice::RequiredButOut { movement: id, barrier } => format!(
-            "{} is required but left out: {}.",
-            movement(catalogue, id),
-            English { catalogue, days: &[] }.barrier(barrier)
-        ),
-        Notice::WeekdaysTooFew { days, named } => format!(
-            "{days} training days are asked but only {named} weekdays named; the others were chosen to keep days apart."
-        ),
-    }
-}
-
-/// The English name of a weekday.
-pub fn weekday(day: Weekday) -> &'static str {
-    match day {
-        Weekday::Monday => "Monday",
-        Weekday::Tuesday => "Tuesday",
-        Weekday::Wednesday => "Wednesday",
-        Weekday::Thursday => "Thursday",
-        Weekday::Friday => "Friday",
-        Weekday::Saturday => "Saturday",
-        Weekday::Sunday => "Sunday",
+        Notice::WeekdaysTooFew { days, named } => {
+            speech.say("notice-weekdays", &[("days", (*days).into()), ("named", (*named).into())])
+        }
     }
 }

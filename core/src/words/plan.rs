@@ -1,32 +1,32 @@
 //! A programme in words.
 
+use super::{Arg, Speech};
 use crate::catalogue::Measure;
 use crate::plan::programme::{Claim, Line};
 
 /// What may be said of a week: a figure only when it is 5 % or better, "best possible" only when proved.
-pub fn claim(claim: Claim) -> String {
+pub fn claim(speech: &Speech, claim: Claim) -> String {
     match claim {
-        Claim::BestPossible => "Proved: under these wishes and limits no week is better.".into(),
+        Claim::BestPossible => speech.say("claim-best", &[]),
         Claim::Within { per_mille } => {
-            format!("Proved within {}.{} % of the best possible week.", per_mille / 10, per_mille % 10)
+            let percent = format!("{}.{}", per_mille / 10, per_mille % 10);
+            speech.say("claim-within", &[("percent", Arg::Decimal(&percent))])
         }
-        Claim::NoSingleChangeImproves => "No single change improves this week.".into(),
-        Claim::Unfinished => "The best week found so far; the search was cut short.".into(),
+        Claim::NoSingleChangeImproves => speech.say("claim-no-single-change", &[]),
+        Claim::Unfinished => speech.say("claim-unfinished", &[]),
     }
 }
 
-/// Seconds as minutes and seconds: "2:30".
-pub fn clock(seconds: i32) -> String {
-    format!("{}:{:02}", seconds / 60, seconds % 60)
-}
-
 /// How the sets of a line are done: "3 x 5-8, leave 2".
-pub fn prescription(line: &Line) -> String {
+pub fn prescription(speech: &Speech, line: &Line) -> String {
+    let range: [(&str, Arg<'_>); 3] =
+        [("sets", line.sets.into()), ("low", line.low.into()), ("high", line.high.into())];
     match line.measure {
         Measure::Repetitions => {
-            format!("{} x {}-{}, leave {}", line.sets, line.low, line.high, line.reserve)
+            let [sets, low, high] = range;
+            speech.say("prescription-repetitions", &[sets, low, high, ("reserve", line.reserve.into())])
         }
-        Measure::Hold => format!("{} x {}-{} s, stop before it breaks", line.sets, line.low, line.high),
-        Measure::Carry => format!("{} x {}-{} m, stop before it breaks", line.sets, line.low, line.high),
+        Measure::Hold => speech.say("prescription-hold", &range),
+        Measure::Carry => speech.say("prescription-carry", &range),
     }
 }

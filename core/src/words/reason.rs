@@ -1,6 +1,6 @@
 //! The plan's reasons in sentences.
 
-use super::{English, and, count, group, halves, minutes, sentence, sets};
+use super::{Account, Arg, Speech, group, sentence};
 use crate::plan::brief::WishKind;
 use crate::plan::model::Term;
 use crate::plan::reason::{
@@ -14,177 +14,199 @@ const MUSCLES: usize = 4;
 const BARRIERS: usize = 3;
 
 /// What a term of the objective counts, as something of which there is more.
-pub fn term(term: Term) -> &'static str {
-    match term {
-        Term::ExposureMissing => "wanted sessions of a movement missing",
-        Term::GroupMissing => "a basic pattern visited too seldom",
-        Term::BelowMinimum => "muscles below their weekly minimum",
-        Term::BelowTarget => "muscles below their weekly target",
-        Term::AboveMaximum => "muscles above their weekly maximum",
-        Term::DayMissing => "major muscles trained on too few days",
-        Term::NearMuscle => "the same muscles within 48 hours",
-        Term::NearAxial => "load down the spine within 48 hours",
-        Term::NearHeavy => "heavy squats and heavy pulls from the floor on neighbouring days",
-        Term::PushPull => "pushes and pulls out of balance",
-        Term::Sets => "tiring, disliked or uncomfortable sets",
-        Term::Sessions => "movements that suit the goal or the lifter less",
-        Term::Distinct => "more different movements",
-        Term::FewMovements => "sessions with few movements",
-        Term::NoCarrying => "sessions without a movement that carries the programme",
-        Term::Longest => "a longer longest session",
-        Term::Time => "more training time",
+pub fn term(speech: &Speech, term: Term) -> String {
+    let key = match term {
+        Term::ExposureMissing => "term-exposure-missing",
+        Term::GroupMissing => "term-group-missing",
+        Term::BelowMinimum => "term-below-minimum",
+        Term::BelowTarget => "term-below-target",
+        Term::AboveMaximum => "term-above-maximum",
+        Term::DayMissing => "term-day-missing",
+        Term::NearMuscle => "term-near-muscle",
+        Term::NearAxial => "term-near-axial",
+        Term::NearHeavy => "term-near-heavy",
+        Term::PushPull => "term-push-pull",
+        Term::Sets => "term-sets",
+        Term::Sessions => "term-sessions",
+        Term::Distinct => "term-distinct",
+        Term::FewMovements => "term-few-movements",
+        Term::NoCarrying => "term-no-carrying",
+        Term::Longest => "term-longest",
+        Term::Time => "term-time",
+    };
+    speech.say(key, &[])
+}
+
+impl Account<'_> {
+    fn points(&self, p: i64) -> String {
+        self.say("points", &[("n", p.into())])
     }
-}
 
-fn points(p: i64) -> String {
-    count(p, "point", "points")
-}
-
-/// `, because of ...` for the term that decides.
-fn decided(change: Option<TermChange>, better: bool) -> String {
-    change.map_or_else(String::new, |t| {
-        let sign = if better { "less of: " } else { "" };
-        format!(" ({sign}{}, {})", term(t.term), points(t.points.abs()))
-    })
-}
-
-fn verdict(d: &Difference) -> String {
-    match d.points {
-        0 => "a tie: as good by the points".into(),
-        p if p > 0 => format!("{} worse{}", points(p), decided(d.dominant(), false)),
-        p => format!("{} better{}", points(-p), decided(d.dominant(), true)),
+    fn times(&self, n: impl Into<i64>) -> String {
+        self.say("times", &[("n", Arg::Count(n.into()))])
     }
-}
 
-impl English<'_> {
+    pub(super) fn some_sets(&self, n: impl Into<i64>) -> String {
+        self.say("sets", &[("n", Arg::Count(n.into()))])
+    }
+
+    /// A duration without its sign.
+    fn time(&self, seconds: i32) -> String {
+        self.speech.duration(i64::from(seconds).abs())
+    }
+
+    fn week_longer(&self, seconds: i32) -> String {
+        let key = if seconds > 0 { "week-longer" } else { "week-shorter" };
+        self.say(key, &[("time", (&self.time(seconds)).into())])
+    }
+
+    /// What a difference is worth by the points, and the term that decides.
+    fn verdict(&self, d: &Difference) -> String {
+        let decided = |alone: &str, by: &str, change: Option<TermChange>| {
+            let points = self.points(d.points.abs());
+            let points = ("points", Arg::Text(&points));
+            match change {
+                None => self.say(alone, &[points]),
+                Some(t) => {
+                    let (term, by_points) = (term(self.speech, t.term), self.points(t.points.abs()));
+                    self.say(by, &[points, ("term", (&term).into()), ("by", (&by_points).into())])
+                }
+            }
+        };
+        match d.points {
+            0 => self.say("verdict-tie", &[]),
+            p if p > 0 => decided("verdict-worse", "verdict-worse-by", d.dominant()),
+            _ => decided("verdict-better", "verdict-better-by", d.dominant()),
+        }
+    }
+
     /// What stands in the way.
     pub fn barrier(&self, barrier: &Barrier) -> String {
+        let of_region = |key: &str, region: &str| self.say(key, &[("region", (&self.region(region)).into())]);
         match barrier {
             Barrier::Discomfort { region, severity } => {
-                let how = ["mild", "moderate", "severe"][(*severity - 1).clamp(0, 2) as usize];
-                format!("the {how} discomfort: {}", self.region(region))
+                let key = match severity {
+                    ..=1 => "barrier-discomfort-mild",
+                    2 => "barrier-discomfort-moderate",
+                    _ => "barrier-discomfort-severe",
+                };
+                of_region(key, region)
             }
-            Barrier::NewDiscomfort { region } => {
-                format!(
-                    "the new or worse discomfort ({}): left out until care was taken",
-                    self.region(region)
-                )
+            Barrier::NewDiscomfort { region } => of_region("barrier-new-discomfort", region),
+            Barrier::AfterSurgery { region } => of_region("barrier-after-surgery", region),
+            Barrier::RegionOut { region } => of_region("barrier-region-out", region),
+            Barrier::LyingOnBack => self.say("barrier-on-back", &[]),
+            Barrier::LyingOnFront => self.say("barrier-on-front", &[]),
+            Barrier::AloneWithoutSafeties => self.say("barrier-alone", &[]),
+            Barrier::Kit { missing } if missing.is_empty() => self.say("barrier-kit", &[]),
+            Barrier::Kit { missing } => {
+                self.say("barrier-kit-missing", &[("kit", (&self.kit(missing)).into())])
             }
-            Barrier::AfterSurgery { region } => {
-                format!("the operation ({}) whose written limits are not entered", self.region(region))
-            }
-            Barrier::RegionOut { region } => {
-                format!("the {}, which stays out until a return is recorded", self.region(region))
-            }
-            Barrier::LyingOnBack => "lying on the back is to be left out".into(),
-            Barrier::LyingOnFront => "lying on the front is to be left out".into(),
-            Barrier::AloneWithoutSafeties => {
-                "a barbell over the chest is not offered to someone alone without safeties".into()
-            }
-            Barrier::Kit { missing } if missing.is_empty() => "the kit at hand".into(),
-            Barrier::Kit { missing } => format!("kit that is not at hand: {}", self.kit(missing)),
-            Barrier::Forbidden => "the lifter forbids it".into(),
-            Barrier::Skill => "its technique comes later".into(),
+            Barrier::Forbidden => self.say("barrier-forbidden", &[]),
+            Barrier::Skill => self.say("barrier-skill", &[]),
             Barrier::Dominated { by } => {
-                format!("the {} does the same at no greater cost", self.movement(by))
+                self.say("barrier-dominated", &[("movement", (&self.movement(by)).into())])
             }
-            Barrier::Time => "the minutes of the session".into(),
-            Barrier::Movements => "the number of movements in a session".into(),
-            Barrier::SingleJoint => "the number of single-joint movements in a session".into(),
-            Barrier::SingleJointOverCompounds => {
-                "single-joint movements may not outnumber the compounds of a session".into()
-            }
-            Barrier::SingleJointThird => "single-joint work takes at most a third of a session's sets".into(),
-            Barrier::Trunk => "the number of trunk and carry movements in a session".into(),
+            Barrier::Time => self.say("barrier-time", &[]),
+            Barrier::Movements => self.say("barrier-movements", &[]),
+            Barrier::SingleJoint => self.say("barrier-single-joint", &[]),
+            Barrier::SingleJointOverCompounds => self.say("barrier-single-joint-compounds", &[]),
+            Barrier::SingleJointThird => self.say("barrier-single-joint-third", &[]),
+            Barrier::Trunk => self.say("barrier-trunk", &[]),
             Barrier::Pattern { pattern } => {
-                format!("the number of movements of one pattern in a session ({})", self.pattern(pattern))
+                self.say("barrier-pattern", &[("pattern", (&self.pattern(pattern)).into())])
             }
-            Barrier::AxialThree => "one movement that loads the spine most in a session".into(),
-            Barrier::HeavyPair => "no heavy squat and heavy pull from the floor in one session".into(),
-            Barrier::Axial => "the load down the spine in a session".into(),
-            Barrier::Fatigue => "the fatigue of a session".into(),
-            Barrier::Grip => "the demand on the grip in a session".into(),
+            Barrier::AxialThree => self.say("barrier-axial-three", &[]),
+            Barrier::HeavyPair => self.say("barrier-heavy-pair", &[]),
+            Barrier::Axial => self.say("barrier-axial", &[]),
+            Barrier::Fatigue => self.say("barrier-fatigue", &[]),
+            Barrier::Grip => self.say("barrier-grip", &[]),
             Barrier::Muscle { muscle } => {
-                format!("the work of one muscle in a session ({})", self.muscle(muscle))
+                self.say("barrier-muscle", &[("muscle", (&self.muscle(muscle)).into())])
             }
             Barrier::MostPerWeek { movement, .. } if movement.is_empty() => {
-                "the most sessions a week of a movement".into()
+                self.say("barrier-most-per-week", &[])
             }
             Barrier::MostPerWeek { movement, most } => {
-                format!(
-                    "{} at most {} a week",
-                    self.movement(movement),
-                    count(i64::from(*most), "time", "times")
+                let (name, times) = (self.movement(movement), self.times(*most));
+                self.say(
+                    "barrier-most-per-week-of",
+                    &[("movement", (&name).into()), ("times", (&times).into())],
                 )
             }
             Barrier::SetsRange { movement, fewest, most } => {
-                format!("{} is done with {fewest} to {most} sets", self.movement(movement))
+                let name = self.movement(movement);
+                self.say(
+                    "barrier-sets-range",
+                    &[("movement", (&name).into()), ("fewest", (*fewest).into()), ("most", (*most).into())],
+                )
             }
-            Barrier::Repeated => "it is in that session already".into(),
-            Barrier::NotThere => "it is not in that session".into(),
+            Barrier::Repeated => self.say("barrier-repeated", &[]),
+            Barrier::NotThere => self.say("barrier-not-there", &[]),
         }
     }
 
     fn barriers(&self, all: &[Barrier]) -> String {
-        and(&all.iter().take(BARRIERS).map(|b| self.barrier(b)).collect::<Vec<_>>())
+        self.speech.and(&all.iter().take(BARRIERS).map(|b| self.barrier(b)).collect::<Vec<_>>())
     }
 
     /// A demand.
     pub fn demand(&self, demand: &Demand) -> String {
+        let forbidden = |what: String| self.say("demand-forbidden", &[("what", (&what).into())]);
         match demand {
             Demand::Asked { movement, times, day, sets, rank } => {
-                let what = if rank.is_some() { "required" } else { "asked for" };
-                let on = day.map_or_else(String::new, |d| format!(" on {}", self.day(d)));
-                let with = sets
-                    .map_or_else(String::new, |s| format!(" with {}", count(i64::from(s), "set", "sets")));
-                let times = if *times == 1 { String::new() } else { format!(" {times} times a week") };
-                format!("{} {what}{times}{on}{with}", self.movement(movement))
+                let mut details = String::new();
+                let mut add = |text: String| {
+                    details.push(' ');
+                    details.push_str(&text);
+                };
+                if *times != 1 {
+                    add(self.say("demand-times", &[("n", (*times).into())]));
+                }
+                if let Some(d) = day {
+                    add(self.say("demand-day", &[("day", (&self.day(*d)).into())]));
+                }
+                if let Some(s) = sets {
+                    add(self.say("demand-sets", &[("n", (*s).into())]));
+                }
+                let key = if rank.is_some() { "demand-required" } else { "demand-asked" };
+                let name = self.movement(movement);
+                self.say(key, &[("movement", (&name).into()), ("details", (&details).into())])
             }
-            Demand::Days { days } => {
-                format!("{} a week", count(i64::from(*days), "training day", "training days"))
-            }
+            Demand::Days { days } => self.say("demand-days", &[("n", (*days).into())]),
             Demand::Minutes { minutes } => {
                 let same = minutes.windows(2).all(|w| w[0] == w[1]);
-                if let (Some(m), true) = (minutes.first(), same) {
-                    format!("sessions of {m} minutes")
-                } else {
-                    let each: Vec<String> = minutes.iter().map(ToString::to_string).collect();
-                    format!("sessions of {} minutes", and(&each))
-                }
+                let told = if same { minutes.get(..1).unwrap_or_default() } else { minutes };
+                let each: Vec<String> = told.iter().map(ToString::to_string).collect();
+                self.say("demand-minutes", &[("minutes", (&self.speech.and(&each)).into())])
             }
-            Demand::Forbid { movement: Some(m), .. } => format!("{} forbidden", self.movement(m)),
-            Demand::Forbid { pattern, .. } => {
-                format!("{} forbidden", self.pattern(pattern.as_deref().unwrap_or_default()))
-            }
+            Demand::Forbid { movement: Some(m), .. } => forbidden(self.movement(m)),
+            Demand::Forbid { pattern, .. } => forbidden(self.pattern(pattern.as_deref().unwrap_or_default())),
             Demand::Barrier { barrier } => self.barrier(barrier),
         }
     }
 
     /// A step, as something to do.
     pub fn step(&self, step: &Step) -> String {
+        let of_movement = |key: &str, id: &str| self.say(key, &[("movement", (&self.movement(id)).into())]);
+        let allow = |what: String| self.say("step-allow", &[("what", (&what).into())]);
         match step {
-            Step::InTurn => "do movements in turn".into(),
-            Step::Safeties => "set safeties on the rack".into(),
-            Step::MoreMinutes { minutes } => format!("{minutes} minutes more for each session"),
-            Step::MoreDays { days } => {
-                format!("{} a week", count(i64::from(*days), "more training day", "more training days"))
-            }
+            Step::InTurn => self.say("step-in-turn", &[]),
+            Step::Safeties => self.say("step-safeties", &[]),
+            Step::MoreMinutes { minutes } => self.say("step-more-minutes", &[("n", (*minutes).into())]),
+            Step::MoreDays { days } => self.say("step-more-days", &[("n", (*days).into())]),
             Step::FewerTimes { movement, times } => {
-                format!(
-                    "ask {} {} a week",
-                    self.movement(movement),
-                    count(i64::from(*times), "time", "times")
-                )
+                let name = self.movement(movement);
+                self.say("step-fewer-times", &[("movement", (&name).into()), ("n", (*times).into())])
             }
-            Step::LetGo { movement } => format!("let go of {}", self.movement(movement)),
+            Step::LetGo { movement } => of_movement("step-let-go", movement),
             Step::StandIn { movement, instead } => {
-                format!("ask for {} in place of {}", self.movement(instead), self.movement(movement))
+                let (name, other) = (self.movement(movement), self.movement(instead));
+                self.say("step-stand-in", &[("movement", (&name).into()), ("instead", (&other).into())])
             }
-            Step::Kit { equipment } => format!("have {}", self.kit(equipment)),
-            Step::Allow { movement: Some(m), .. } => format!("allow {} again", self.movement(m)),
-            Step::Allow { pattern, .. } => {
-                format!("allow {} again", self.pattern(pattern.as_deref().unwrap_or_default()))
-            }
+            Step::Kit { equipment } => self.say("step-kit", &[("kit", (&self.kit(equipment)).into())]),
+            Step::Allow { movement: Some(m), .. } => allow(self.movement(m)),
+            Step::Allow { pattern, .. } => allow(self.pattern(pattern.as_deref().unwrap_or_default())),
         }
     }
 
@@ -193,15 +215,15 @@ impl English<'_> {
             all.iter().filter(|m| if gained { m.after > m.before } else { m.after < m.before }).collect();
         chosen.sort_by_key(|m| -(m.after - m.before).abs());
         let more = chosen.len().saturating_sub(MUSCLES);
-        let mut named: Vec<String> = chosen
-            .iter()
-            .take(MUSCLES)
-            .map(|m| format!("{} {}", self.muscle(&m.muscle), sets((m.after - m.before).abs())))
-            .collect();
+        let name = |m: &&MuscleChange| {
+            let (muscle, sets) = (self.muscle(&m.muscle), self.speech.sets((m.after - m.before).abs()));
+            self.say("muscle-sets", &[("muscle", (&muscle).into()), ("sets", (&sets).into())])
+        };
+        let mut named: Vec<String> = chosen.iter().take(MUSCLES).map(name).collect();
         if more > 0 {
-            named.push(count(more as i64, "other", "others"));
+            named.push(self.say("others", &[("n", more.into())]));
         }
-        and(&named)
+        self.speech.and(&named)
     }
 
     /// A difference in sets for each muscle, minutes and points.
@@ -209,52 +231,54 @@ impl English<'_> {
         let mut parts = Vec::new();
         let (gained, lost) = (self.muscles(&d.muscles, true), self.muscles(&d.muscles, false));
         if !gained.is_empty() {
-            parts.push(format!("more for {gained}"));
+            parts.push(self.say("difference-more", &[("muscles", (&gained).into())]));
         }
         if !lost.is_empty() {
-            parts.push(format!("less for {lost}"));
+            parts.push(self.say("difference-less", &[("muscles", (&lost).into())]));
         }
-        let seconds = d.seconds();
-        if seconds != 0 {
-            let which = if seconds > 0 { "longer" } else { "shorter" };
-            parts.push(format!("the week {} {which}", minutes(seconds.abs())));
+        if d.seconds() != 0 {
+            parts.push(self.week_longer(d.seconds()));
         }
-        parts.push(verdict(d));
+        parts.push(self.verdict(d));
         parts.join("; ")
     }
 
     fn lines_changed(&self, d: &Difference) -> String {
         let of = |l: &crate::plan::reason::LineChange| {
-            let name = self.movement(&l.movement);
-            let day = self.day(l.day);
+            let (name, day, sets) = (self.movement(&l.movement), self.day(l.day), self.some_sets(l.after));
+            let (name, day) = (("movement", Arg::Text(&name)), ("day", Arg::Text(&day)));
+            let sets = ("sets", Arg::Text(&sets));
             match (l.before, l.after) {
-                (0, n) => format!("{day} gains {name} ({})", count(i64::from(n), "set", "sets")),
-                (_, 0) => format!("{day} loses {name}"),
-                (a, b) => format!("{day} {name} {a} to {}", count(i64::from(b), "set", "sets")),
+                (0, _) => self.say("line-gained", &[day, name, sets]),
+                (_, 0) => self.say("line-lost", &[day, name]),
+                (before, _) => self.say("line-changed", &[day, name, ("before", before.into()), sets]),
             }
         };
-        and(&d.lines.iter().map(of).collect::<Vec<_>>())
+        self.speech.and(&d.lines.iter().map(of).collect::<Vec<_>>())
     }
 
     fn asked(&self, asked: &Asked) -> String {
         match asked {
-            Asked::Carrying { named: true } => "it was named to carry the programme".into(),
-            Asked::Carrying { named: false } => "it carries the programme by default for this kit".into(),
+            Asked::Carrying { named: true } => self.say("asked-carrying-named", &[]),
+            Asked::Carrying { named: false } => self.say("asked-carrying-default", &[]),
             Asked::Required { times } => {
-                format!("it was required ({} a week)", count(i64::from(*times), "time", "times"))
+                self.say("asked-required", &[("times", (&self.times(*times)).into())])
             }
             Asked::Preferred { times } => {
-                format!("it was preferred ({} a week)", count(i64::from(*times), "time", "times"))
+                self.say("asked-preferred", &[("times", (&self.times(*times)).into())])
             }
             Asked::Priority { muscles } => {
                 let names: Vec<String> = muscles.iter().map(|m| self.muscle(m)).collect();
-                format!("it trains what comes first: {}", and(&names))
+                self.say("asked-priority", &[("muscles", (&self.speech.and(&names)).into())])
             }
         }
     }
 
     fn blocked(&self, blocked: &[BlockedDay]) -> String {
-        let day = |b: &BlockedDay| format!("{}: {}", self.day(b.day), self.barriers(&b.barriers));
+        let day = |b: &BlockedDay| {
+            let (day, barriers) = (self.day(b.day), self.barriers(&b.barriers));
+            self.say("blocked-day", &[("day", (&day).into()), ("barriers", (&barriers).into())])
+        };
         blocked.iter().map(day).collect::<Vec<_>>().join("; ")
     }
 
@@ -264,70 +288,84 @@ impl English<'_> {
         let mut out = Vec::new();
         let asked: Vec<String> = r.asked.iter().map(|a| self.asked(a)).collect();
         if !asked.is_empty() {
-            out.push(sentence(&format!("{name}: {}", and(&asked))));
+            let asked = self.speech.and(&asked);
+            let args = [("movement", (&name).into()), ("reasons", (&asked).into())];
+            out.push(sentence(&self.say("line-asked", &args)));
         }
-        let rises: Vec<String> = r
-            .without
-            .terms
-            .iter()
-            .filter(|t| t.points > 0)
-            .take(BARRIERS)
-            .map(|t| format!("{} ({})", term(t.term), points(t.points)))
-            .collect();
-        let lost = self.muscles(&r.without.muscles, false);
-        let mut text = format!("without {name}");
-        if !lost.is_empty() {
-            let piece = format!(" the week has less for {lost}");
-            text.push_str(&piece);
-        }
-        if !rises.is_empty() {
-            let piece = format!("; it would have {}", and(&rises));
-            text.push_str(&piece);
-        }
-        let whole = match r.without.points {
-            p if p > 0 => format!("; in all {} worse", points(p)),
-            0 => "; in all as good".into(),
-            p => format!("; in all {} better", points(-p)),
-        };
-        text.push_str(&whole);
-        out.push(sentence(&text));
+        out.push(sentence(&self.without(r, &name)));
         if !r.held_up.is_empty() {
-            out.push(sentence(&format!(
-                "the rest of the session leans on it: {}",
-                self.barriers(&r.held_up)
-            )));
+            let barriers = self.barriers(&r.held_up);
+            out.push(sentence(&self.say("held-up", &[("barriers", (&barriers).into())])));
         }
         out.push(sentence(&self.here(r)));
         out.extend(self.displaced(&r.displaced).map(|t| sentence(&t)));
         out
     }
 
+    fn without(&self, r: &LineReason, name: &str) -> String {
+        let lost = self.muscles(&r.without.muscles, false);
+        let mut parts = vec![if lost.is_empty() {
+            self.say("without-movement", &[("movement", name.into())])
+        } else {
+            self.say("without-lost", &[("movement", name.into()), ("muscles", (&lost).into())])
+        }];
+        let rise = |t: &TermChange| {
+            let (term, points) = (term(self.speech, t.term), self.points(t.points));
+            self.say("term-points", &[("term", (&term).into()), ("points", (&points).into())])
+        };
+        let rises: Vec<String> =
+            r.without.terms.iter().filter(|t| t.points > 0).take(BARRIERS).map(rise).collect();
+        if !rises.is_empty() {
+            parts.push(self.say("without-rises", &[("terms", (&self.speech.and(&rises)).into())]));
+        }
+        let points = self.points(r.without.points.abs());
+        let points = ("points", Arg::Text(&points));
+        parts.push(match r.without.points {
+            0 => self.say("without-same", &[]),
+            p if p > 0 => self.say("without-worse", &[points]),
+            _ => self.say("without-better", &[points]),
+        });
+        parts.join("; ")
+    }
+
     fn here(&self, r: &LineReason) -> String {
         match &r.here {
-            Here::OnlyDay => "the week has one training day".into(),
-            Here::EveryDay => "it is done on every training day".into(),
-            Here::NoOtherDay { blocked } => format!("no other day allows it ({})", self.blocked(blocked)),
+            Here::OnlyDay => self.say("here-only-day", &[]),
+            Here::EveryDay => self.say("here-every-day", &[]),
+            Here::NoOtherDay { blocked } => {
+                self.say("here-no-other", &[("blocked", (&self.blocked(blocked)).into())])
+            }
             Here::OtherDay { day, exchanged, difference, .. } => {
-                let swap = exchanged
-                    .as_ref()
-                    .map_or_else(String::new, |e| format!(" in exchange for {}", self.movement(&e.movement)));
-                format!("the best other day is {}{swap}: {}", self.day(*day), verdict(difference))
+                let (day, verdict) = (self.day(*day), self.verdict(difference));
+                let (day, verdict) = (("day", Arg::Text(&day)), ("verdict", Arg::Text(&verdict)));
+                match exchanged {
+                    None => self.say("here-other", &[day, verdict]),
+                    Some(e) => {
+                        let name = self.movement(&e.movement);
+                        self.say("here-exchanged", &[day, ("movement", (&name).into()), verdict])
+                    }
+                }
             }
         }
     }
 
+    fn worth(&self, key: &str, movement: &str, sets: i32, d: &Difference) -> String {
+        let (name, sets, verdict) = (self.movement(movement), self.some_sets(sets), self.verdict(d));
+        self.say(
+            key,
+            &[("movement", (&name).into()), ("sets", (&sets).into()), ("verdict", (&verdict).into())],
+        )
+    }
+
     fn displaced(&self, all: &[Alternative]) -> Option<String> {
-        let one = |a: &Alternative| {
-            let n = count(i64::from(a.sets), "set", "sets");
-            format!("{} ({n}): {}", self.movement(&a.movement), verdict(&a.difference))
-        };
-        let told: Vec<String> = all.iter().map(one).collect();
-        (!told.is_empty()).then(|| format!("next best in its place: {}", told.join("; ")))
+        let told: Vec<String> =
+            all.iter().map(|a| self.worth("displaced-one", &a.movement, a.sets, &a.difference)).collect();
+        let told = (!told.is_empty()).then(|| told.join("; "))?;
+        Some(self.say("displaced", &[("movements", (&told).into())]))
     }
 
     /// What stops more on a day.
     pub fn stops(&self, s: &Stops) -> String {
-        let day = self.day(s.day);
         // Rules that hold for a few movements only are worth a word when they stop everything.
         let narrow =
             |b: &Barrier| matches!(b, Barrier::Pattern { .. } | Barrier::HeavyPair | Barrier::AxialThree);
@@ -338,55 +376,70 @@ impl English<'_> {
             .map(|l| {
                 let b = &l.bound;
                 let numbers = match &b.barrier {
-                    Barrier::Time => format!("{} of {} used", minutes(b.used), minutes(b.available)),
-                    Barrier::Muscle { .. } => format!("{} of {}", halves(b.used), sets(b.available)),
-                    _ => format!("{} of {}", b.used, b.available),
+                    Barrier::Time => {
+                        let [used, available] =
+                            [b.used, b.available].map(|s| self.speech.duration(i64::from(s)));
+                        self.say(
+                            "stops-time",
+                            &[("used", (&used).into()), ("available", (&available).into())],
+                        )
+                    }
+                    Barrier::Muscle { .. } => {
+                        let (used, n) = (super::speech::halves(b.used), super::speech::halves(b.available));
+                        self.say("stops-muscle", &[("used", Arg::Decimal(&used)), ("n", Arg::Decimal(&n))])
+                    }
+                    _ => {
+                        self.say("stops-count", &[("used", b.used.into()), ("available", b.available.into())])
+                    }
                 };
-                format!("{} ({numbers})", self.barrier(&b.barrier))
+                let barrier = self.barrier(&b.barrier);
+                self.say("stops-barrier", &[("barrier", (&barrier).into()), ("numbers", (&numbers).into())])
             })
             .collect();
-        let full =
-            if all.is_empty() { "no limit is used up".into() } else { format!("used up: {}", and(&all)) };
-        let next = match &s.cheapest {
-            None => "nothing more fits".into(),
-            Some(a) => format!(
-                "the next best addition that fits is {} ({}): {}",
-                self.movement(&a.movement),
-                count(i64::from(a.sets), "set", "sets"),
-                verdict(&a.difference)
-            ),
+        let full = if all.is_empty() {
+            self.say("stops-none", &[])
+        } else {
+            self.say("stops-full", &[("barriers", (&self.speech.and(&all)).into())])
         };
-        sentence(&format!("{day}: {full}; {next}"))
+        let next = match &s.cheapest {
+            None => self.say("stops-no-more", &[]),
+            Some(a) => self.worth("stops-next", &a.movement, a.sets, &a.difference),
+        };
+        let day = self.day(s.day);
+        let args = [("day", (&day).into()), ("full", (&full).into()), ("next", (&next).into())];
+        sentence(&self.say("stops-day", &args))
     }
 
     /// What the week lacks, one sentence each.
     pub fn shortfalls(&self, s: &Shortfalls) -> Vec<String> {
         let mut out = Vec::new();
         for m in &s.muscles {
-            let name = self.muscle(&m.muscle);
-            let against = if m.half_sets < m.minimum {
-                format!("below its minimum of {}", sets(m.minimum))
-            } else {
-                format!("below its target of {}", sets(m.target))
+            let (key, aim) = match (m.half_sets < m.minimum, m.unavailable) {
+                (true, false) => ("short-minimum", m.minimum),
+                (true, true) => ("short-minimum-unavailable", m.minimum),
+                (false, false) => ("short-target", m.target),
+                (false, true) => ("short-target-unavailable", m.target),
             };
-            let why = if m.unavailable { "; no movement that is left trains it" } else { "" };
-            out.push(sentence(&format!("{name}: {} a week, {against}{why}", sets(m.half_sets))));
+            let (name, sets, aim) =
+                (self.muscle(&m.muscle), self.speech.sets(m.half_sets), self.speech.sets(aim));
+            let args = [("muscle", (&name).into()), ("sets", (&sets).into()), ("aim", (&aim).into())];
+            out.push(sentence(&self.say(key, &args)));
         }
         for d in &s.days {
             let name = self.muscle(&d.muscle);
-            let days = count(i64::from(d.days), "day", "days");
-            out.push(sentence(&format!("{name}: at least two sets on {days} of {} wanted", d.wanted)));
+            let args = [("muscle", (&name).into()), ("n", d.days.into()), ("wanted", d.wanted.into())];
+            out.push(sentence(&self.say("short-days", &args)));
         }
         for g in &s.groups {
-            let name = group(&g.group);
+            let name = group(self.speech, &g.group);
+            let name = ("group", Arg::Text(&name));
             out.push(sentence(&match (g.unavailable, g.by_choice) {
-                (true, true) => format!("{name} are unavailable by your choice"),
-                (true, false) => format!("{name} are unavailable with this kit and these limits"),
-                _ => format!(
-                    "{name} come {} a week of {} wanted",
-                    count(i64::from(g.exposures), "time", "times"),
-                    g.wanted
-                ),
+                (true, true) => self.say("short-group-by-choice", &[name]),
+                (true, false) => self.say("short-group-by-limits", &[name]),
+                _ => {
+                    let times = self.times(g.exposures);
+                    self.say("short-group", &[name, ("times", (&times).into()), ("wanted", g.wanted.into())])
+                }
             }));
         }
         out.extend(s.wishes.iter().map(|w| self.wish_short(w)));
@@ -394,137 +447,144 @@ impl English<'_> {
     }
 
     fn wish_short(&self, w: &WishShort) -> String {
-        let name = self.movement(&w.movement);
-        let have = count(i64::from(w.sessions), "time", "times");
+        let (name, have) = (self.movement(&w.movement), self.times(w.sessions));
+        let (name, have) = (("movement", Arg::Text(&name)), ("times", Arg::Text(&have)));
+        let asked = ("asked", w.asked.into());
         let what = match w.wish {
-            Some(WishKind::Avoid) => format!("{name}, to be avoided, comes {have} a week"),
-            Some(WishKind::Require) => format!("{name}, required, comes {have} of {} a week", w.asked),
-            Some(_) => format!("{name}, preferred, comes {have} of {} a week", w.asked),
-            None => format!("{name}, which carries the programme, comes {have} of {} a week", w.asked),
+            Some(WishKind::Avoid) => self.say("wish-avoid", &[name, have]),
+            Some(WishKind::Require) => self.say("wish-require", &[name, have, asked]),
+            Some(_) => self.say("wish-prefer", &[name, have, asked]),
+            None => self.say("wish-carry", &[name, have, asked]),
         };
-        let more = if w.wish == Some(WishKind::Avoid) { "leaving it out" } else { "once more" };
+        let what = ("what", Arg::Text(&what));
         sentence(&match &w.because {
-            Because::Out { barrier } => format!("{what}: {}", self.barrier(barrier)),
+            Because::Out { barrier } => {
+                self.say("wish-out", &[what, ("barrier", (&self.barrier(barrier)).into())])
+            }
             Because::Conflict { demands } => {
-                format!("{what}: {} cannot be kept together", self.demands(demands))
+                self.say("wish-conflict", &[what, ("demands", (&self.demands(demands)).into())])
             }
             Because::Outweighed { difference } => {
-                format!("{what}; {more} would mean: {}", self.difference(difference))
+                let avoided = w.wish == Some(WishKind::Avoid);
+                let key = if avoided { "wish-outweighed-avoid" } else { "wish-outweighed" };
+                self.say(key, &[what, ("difference", (&self.difference(difference)).into())])
             }
-            Because::Open => format!("{what}; no week with it was found, and none was proved impossible"),
+            Because::Open => self.say("wish-open", &[what]),
         })
     }
 
     fn demands(&self, demands: &[Demand]) -> String {
-        and(&demands.iter().map(|d| self.demand(d)).collect::<Vec<_>>())
+        self.speech.and(&demands.iter().map(|d| self.demand(d)).collect::<Vec<_>>())
     }
 
     /// What would bring what is lacking.
     pub fn remedy(&self, r: &Remedy) -> String {
         let mut gains = Vec::new();
         for w in &r.wishes {
-            gains.push(format!("{} {} to {} a week", self.movement(&w.id), w.before, w.after));
+            let name = self.movement(&w.id);
+            let args = [("movement", (&name).into()), ("before", w.before.into()), ("after", w.after.into())];
+            gains.push(self.say("remedy-wish", &args));
         }
         for g in &r.groups {
-            gains.push(format!("{} {} to {} a week", group(&g.id), g.before, g.after));
+            let name = group(self.speech, &g.id);
+            let args = [("group", (&name).into()), ("before", g.before.into()), ("after", g.after.into())];
+            gains.push(self.say("remedy-group", &args));
         }
         let muscles = self.muscles(&r.muscles, true);
         if !muscles.is_empty() {
             gains.push(muscles);
         }
-        let mut text = format!("{} would bring {}", self.step(&r.step), and(&gains));
-        let losses = self.muscles(&r.losses, false);
-        if !losses.is_empty() {
-            let piece = format!(", and take {losses}");
-            text.push_str(&piece);
-        }
-        let piece =
-            format!("; lacking in all {} instead of {}", sets(r.lacking_after), halves(r.lacking_before));
-        text.push_str(&piece);
+        let (step, gains, losses) =
+            (self.step(&r.step), self.speech.and(&gains), self.muscles(&r.losses, false));
+        let (step, gains) = (("step", Arg::Text(&step)), ("gains", Arg::Text(&gains)));
+        let mut parts = vec![if losses.is_empty() {
+            self.say("remedy-gains", &[step, gains])
+        } else {
+            self.say("remedy-gains-losses", &[step, gains, ("losses", (&losses).into())])
+        }];
+        let (after, before) = (self.speech.sets(r.lacking_after), self.speech.halves(r.lacking_before));
+        parts.push(self.say("remedy-lacking", &[("after", (&after).into()), ("before", (&before).into())]));
         if r.seconds_more != 0 {
-            let which = if r.seconds_more > 0 { "longer" } else { "shorter" };
-            let piece = format!("; the week {} {which}", minutes(r.seconds_more.abs()));
-            text.push_str(&piece);
+            parts.push(self.week_longer(r.seconds_more));
         }
-        sentence(&text)
+        sentence(&parts.join("; "))
     }
 
     /// A change asked about.
     pub fn change(&self, change: &Change) -> String {
         match change {
             Change::Force { movement, day: Some(d) } => {
-                format!("{} on {}", self.movement(movement), self.day(*d))
+                let (name, day) = (self.movement(movement), self.day(*d));
+                self.say("change-force-day", &[("movement", (&name).into()), ("day", (&day).into())])
             }
-            Change::Force { movement, day: None } => format!("{} in the week", self.movement(movement)),
-            Change::Forbid { movement } => format!("no {}", self.movement(movement)),
+            Change::Force { movement, day: None } => {
+                self.say("change-force", &[("movement", (&self.movement(movement)).into())])
+            }
+            Change::Forbid { movement } => {
+                self.say("change-forbid", &[("movement", (&self.movement(movement)).into())])
+            }
             Change::Move { movement, from, to } => {
-                format!("{} from {} to {}", self.movement(movement), self.day(*from), self.day(*to))
+                let (name, from, to) = (self.movement(movement), self.day(*from), self.day(*to));
+                let args = [("movement", (&name).into()), ("from", (&from).into()), ("to", (&to).into())];
+                self.say("change-move", &args)
             }
-            Change::Sets { day, movement, sets } => format!(
-                "{} with {} on {}",
-                self.movement(movement),
-                count(i64::from(*sets), "set", "sets"),
-                self.day(*day)
-            ),
+            Change::Sets { day, movement, sets } => {
+                let (name, day) = (self.movement(movement), self.day(*day));
+                let args = [("movement", (&name).into()), ("n", (*sets).into()), ("day", (&day).into())];
+                self.say("change-sets", &args)
+            }
         }
     }
 
     /// The price of a change.
     pub fn price(&self, price: &Price) -> Vec<String> {
-        let what = self.change(&price.change);
+        let change = self.change(&price.change);
+        let change = ("change", Arg::Text(&change));
         match &price.outcome {
             Outcome::Priced { difference } => {
-                let mut out = vec![sentence(&format!("{what}: {}", self.difference(difference)))];
+                let told = self.difference(difference);
+                let mut out =
+                    vec![sentence(&self.say("price-priced", &[change, ("difference", (&told).into())]))];
                 if !difference.lines.is_empty() {
                     out.push(sentence(&self.lines_changed(difference)));
                 }
                 out
             }
-            Outcome::AlreadySo => vec![sentence(&format!("{what}: it is so already"))],
+            Outcome::AlreadySo => vec![sentence(&self.say("price-already", &[change]))],
             Outcome::NotOffered { barrier } => {
-                vec![sentence(&format!("{what}: not offered, {}", self.barrier(barrier)))]
+                let barrier = self.barrier(barrier);
+                vec![sentence(&self.say("price-not-offered", &[change, ("barrier", (&barrier).into())]))]
             }
             Outcome::Forbidden { demands } => {
-                vec![sentence(&format!(
-                    "{what}: impossible, {} cannot be kept together",
-                    self.demands(demands)
-                ))]
+                let demands = self.demands(demands);
+                vec![sentence(&self.say("price-forbidden", &[change, ("demands", (&demands).into())]))]
             }
-            Outcome::NotFound => {
-                vec![sentence(&format!("{what}: no week with it was found, and none was proved impossible"))]
-            }
+            Outcome::NotFound => vec![sentence(&self.say("price-not-found", &[change]))],
         }
     }
 
     /// Why something required is not there, and the ways out.
     pub fn impossible(&self, one: &Impossible) -> Vec<String> {
-        let name = self.movement(&one.movement);
-        let have = format!(
-            "{name} comes {} of {} a week",
-            count(i64::from(one.sessions), "time", "times"),
-            one.asked
-        );
+        let (name, have, demands) =
+            (self.movement(&one.movement), self.times(one.sessions), self.demands(&one.demands));
+        let (name, have) = (("movement", Arg::Text(&name)), ("times", Arg::Text(&have)));
+        let (asked, demands) = (("asked", one.asked.into()), ("demands", Arg::Text(&demands)));
         let mut out = vec![sentence(&if one.demands.is_empty() {
-            format!("{have}; no week with it was found, and none was proved impossible")
+            self.say("impossible-open", &[name, have, asked])
         } else if one.irreducible {
-            format!(
-                "{have}: {} cannot be kept together; any one of them less, and the others can",
-                self.demands(&one.demands)
-            )
+            self.say("impossible-irreducible", &[name, have, asked, demands])
         } else {
-            format!("{have}: {} cannot be kept together", self.demands(&one.demands))
+            self.say("impossible-conflict", &[name, have, asked, demands])
         })];
         for way in &one.ways {
             let steps: Vec<String> = way.steps.iter().map(|s| self.step(s)).collect();
-            let days = count(way.days.len() as i64, "day", "days");
-            out.push(sentence(&format!(
-                "way out: {}; then {} is there on {days}",
-                and(&steps),
-                self.movement(&way.movement)
-            )));
+            let (steps, name) = (self.speech.and(&steps), self.movement(&way.movement));
+            let args =
+                [("steps", (&steps).into()), ("movement", (&name).into()), ("n", way.days.len().into())];
+            out.push(sentence(&self.say("way-out", &args)));
         }
         if one.ways.is_empty() {
-            out.push("No way out was found that leaves health first.".into());
+            out.push(self.say("no-way-out", &[]));
         }
         out
     }

@@ -1,37 +1,36 @@
 //! What is said in mid-session: a stand-in, the minutes left, a missed day folded in.
 
 use super::adapt::limit_clause;
-use super::{English, and, count, minutes, reason::term, sentence};
+use super::{Account, Arg, Speech, reason::term, sentence};
 use crate::catalogue::Texts;
 use crate::plan::reason::Barrier;
 use crate::plan::session::{Cut, CutBecause, FoldedIn, Folding, MinutesLeft, Offer, StandInAnswer};
 
 /// Said with every change of a session under way.
-pub const PROTECTED: &str = "Ramps and rests are never shortened. Set the safeties anew for what is new.";
-
-fn some_sets(n: i32) -> String {
-    count(i64::from(n), "set", "sets")
+pub fn protected(speech: &Speech) -> String {
+    speech.say("session-protected", &[])
 }
 
-impl English<'_> {
+impl Account<'_> {
     /// What the offers of a stand-in stand for.
     pub fn stand_in(&self, answer: &StandInAnswer) -> String {
-        let name = self.movement(&answer.of);
+        let (name, left) = (self.movement(&answer.of), self.some_sets(answer.sets_left));
+        let (name, left) = (("movement", Arg::Text(&name)), ("sets", Arg::Text(&left)));
         if answer.sets_left == 0 {
-            return sentence(&format!("{name}: all its sets are done"));
+            return sentence(&self.say("session-all-done", &[name]));
         }
-        let left = some_sets(answer.sets_left);
         if answer.offers.is_empty() {
-            return sentence(&format!(
-                "nothing that fits now can stand in for {name} ({left} left); leaving it out is an answer too"
-            ));
+            return sentence(&self.say("session-no-stand-in", &[name, left]));
         }
-        format!("In the place of {name} ({left} left):")
+        self.say("session-in-place", &[name, left])
     }
 
     /// Why a movement is offered: the catalogue's reason, or what changes most.
     pub fn offer(&self, offer: &Offer) -> String {
-        offer.because.clone().unwrap_or_else(|| term(offer.mostly).to_owned())
+        match &offer.because {
+            Some(because) => self.speech.english(because),
+            None => term(self.speech, offer.mostly),
+        }
     }
 
     /// Sets taken off or a line left out, and why.
@@ -39,40 +38,48 @@ impl English<'_> {
         let name = self.movement(&cut.movement);
         let why = match &cut.because {
             CutBecause::Out { removal } => self.barrier(&Barrier::of_removal(removal, self.catalogue)),
-            CutBecause::Limit { limit } => limit_clause(self.catalogue, *limit),
-            CutBecause::WorthLess => "the week is worth more so".into(),
-            CutBecause::NoDayLeft { .. } => "no day of the week is left to take it".into(),
+            CutBecause::Limit { limit } => limit_clause(self.speech, self.catalogue, *limit),
+            CutBecause::WorthLess => self.say("session-worth-less", &[]),
+            CutBecause::NoDayLeft { .. } => self.say("session-no-day", &[]),
         };
+        let (name, why) = (("movement", Arg::Text(&name)), ("why", Arg::Text(&why)));
         sentence(&if cut.to == 0 {
-            format!("{name} is left out: {why}")
+            self.say("session-left-out", &[name, why])
         } else {
-            format!("{name}: {} instead of {}: {why}", some_sets(cut.to), cut.from)
+            let sets = self.some_sets(cut.to);
+            self.say("session-cut", &[name, ("sets", (&sets).into()), ("from", cut.from.into()), why])
         })
     }
 
     /// A line of a missed day that found a place.
     pub fn folded(&self, f: &FoldedIn) -> String {
-        let gained = some_sets(f.gained);
-        sentence(&format!(
-            "{}: {gained} of {} go to {}",
-            self.movement(&f.movement),
-            f.planned,
-            self.day(f.day)
-        ))
+        let (name, day) = (self.movement(&f.movement), self.day(f.day));
+        let args = [
+            ("movement", (&name).into()),
+            ("n", f.gained.into()),
+            ("planned", f.planned.into()),
+            ("day", (&day).into()),
+        ];
+        sentence(&self.say("session-folded", &args))
     }
 
     /// What the minutes left mean beside the lines: what gives way, how long it takes, what would be better.
     pub fn minutes_left(&self, answer: &MinutesLeft) -> Vec<String> {
         let mut out: Vec<String> = answer.cut.iter().map(|c| self.cut(c)).collect();
-        let proved = if answer.exact { ". No other choice of these lines is better" } else { "" };
-        out.push(sentence(&format!("{} of work and rest{proved}", minutes(answer.seconds))));
+        let key = if answer.exact { "session-time-best" } else { "session-time" };
+        let time = self.speech.duration(answer.seconds.into());
+        out.push(sentence(&self.say(key, &[("time", (&time).into())])));
         if let Some(free) = &answer.free {
             let brought: Vec<String> = free
                 .brought_in
                 .iter()
-                .map(|b| format!("{} ({})", self.movement(&b.movement), some_sets(b.sets)))
+                .map(|b| {
+                    let (name, sets) = (self.movement(&b.movement), self.some_sets(b.sets));
+                    self.say("session-brought", &[("movement", (&name).into()), ("sets", (&sets).into())])
+                })
                 .collect();
-            out.push(sentence(&format!("better still, with another movement: {}", and(&brought))));
+            let brought = self.speech.and(&brought);
+            out.push(sentence(&self.say("session-better", &[("movements", (&brought).into())])));
         }
         out
     }
@@ -81,13 +88,14 @@ impl English<'_> {
     pub fn folding(&self, answer: &Folding) -> Vec<String> {
         let mut out: Vec<String> = answer.folded.iter().map(|f| self.folded(f)).collect();
         out.extend(answer.dropped.iter().map(|cut| {
-            sentence(&format!(
-                "{} is dropped, and not carried into the next week",
-                self.movement(&cut.movement)
-            ))
+            let name = self.movement(&cut.movement);
+            sentence(&self.say("session-dropped", &[("movement", (&name).into())]))
         }));
         for day in &answer.days {
-            out.extend(day.cut.iter().map(|c| format!("{}: {}", self.day(day.day), self.cut(c))));
+            out.extend(day.cut.iter().map(|c| {
+                let (day, cut) = (self.day(day.day), self.cut(c));
+                self.say("session-on-day", &[("day", (&day).into()), ("cut", (&cut).into())])
+            }));
         }
         out
     }
@@ -101,11 +109,13 @@ impl English<'_> {
                 continue;
             }
             told.push(id);
-            let name = self.catalogue.movement(id).map_or(id, |m| m.name.as_str());
-            match texts.of(id) {
-                Some(text) => out.extend(text.cautions.iter().map(|c| format!("{name}: {c}"))),
-                None => out.push(format!("{name}: no cautions are written for it; ask who added it.")),
+            let name = self.speech.movement_in(self.catalogue, id);
+            let name = ("movement", Arg::Text(&name));
+            if texts.of(id).is_none() {
+                out.push(self.say("caution-none", &[name]));
             }
+            let of = |c: String| self.say("caution-of", &[name, ("caution", (&c).into())]);
+            out.extend(self.speech.cautions(texts, id).into_iter().map(of));
         }
         out
     }
@@ -119,6 +129,7 @@ mod tests {
     use crate::plan::filter::Removal;
     use crate::plan::model::Limit;
     use crate::safety::Refusal;
+    use crate::words::Language;
 
     fn cut(to: i32, because: CutBecause) -> Cut {
         Cut { movement: "barbell_back_squat".into(), from: 4, to, because }
@@ -127,7 +138,9 @@ mod tests {
     #[test]
     fn a_cut_says_what_and_why() {
         let catalogue = Catalogue::builtin().expect("sound");
-        let english = English { catalogue: &catalogue, days: &[Weekday::Monday, Weekday::Friday] };
+        let speech = Speech::new(Language::English);
+        let account =
+            Account { speech: &speech, catalogue: &catalogue, days: &[Weekday::Monday, Weekday::Friday] };
         let knee = catalogue.region("knee").expect("a region");
         let out = Removal::Safety { refusal: Refusal::NewDiscomfort { region: knee } };
         for (one, said) in [
@@ -145,32 +158,41 @@ mod tests {
                 "Barbell back squat is left out: no day of the week is left to take it.",
             ),
         ] {
-            assert_eq!(english.cut(&one), said);
+            assert_eq!(account.cut(&one), said);
         }
+        let german = Speech::new(Language::German);
+        let konto = Account { speech: &german, ..account };
+        assert_eq!(
+            konto.cut(&cut(1, CutBecause::Limit { limit: Limit::Time })),
+            "Kniebeuge mit Langhantel: 1 Satz statt 4: mehr passt nicht in die Minuten."
+        );
         let folded = FoldedIn { movement: "leg_press".into(), day: 1, planned: 3, gained: 2 };
-        assert_eq!(english.folded(&folded), "Leg press: 2 sets of 3 go to Friday.");
+        assert_eq!(account.folded(&folded), "Leg press: 2 sets of 3 go to Friday.");
+        assert_eq!(konto.folded(&folded), "Beinpresse: 2 Sätze von 3 kommen auf Freitag.");
     }
 
     #[test]
     fn an_answer_without_offers_is_not_silent() {
         let catalogue = Catalogue::builtin().expect("sound");
-        let english = English { catalogue: &catalogue, days: &[] };
+        let speech = Speech::new(Language::English);
+        let account = Account { speech: &speech, catalogue: &catalogue, days: &[] };
         let mut answer = StandInAnswer { of: "plank".into(), sets_left: 2, offers: Vec::new() };
         assert!(
-            english
+            account
                 .stand_in(&answer)
                 .starts_with("Nothing that fits now can stand in for front plank (2 sets left)")
         );
         answer.sets_left = 0;
-        assert_eq!(english.stand_in(&answer), "Front plank: all its sets are done.");
+        assert_eq!(account.stand_in(&answer), "Front plank: all its sets are done.");
     }
 
     #[test]
     fn cautions_are_told_once_for_each_movement_and_never_silently_missing() {
         let catalogue = Catalogue::builtin().expect("sound");
         let texts = Texts::builtin(&catalogue).expect("sound");
-        let english = English { catalogue: &catalogue, days: &[] };
-        let told = english.cautions(&texts, ["plank", "own_sled", "plank"]);
+        let speech = Speech::new(Language::English);
+        let account = Account { speech: &speech, catalogue: &catalogue, days: &[] };
+        let told = account.cautions(&texts, ["plank", "own_sled", "plank"]);
         let plank = &texts.of("plank").expect("a text").cautions;
         assert_eq!(told.len(), plank.len() + 1);
         assert_eq!(told[0], format!("Front plank: {}", plank[0]));

@@ -8,10 +8,10 @@ use crate::output::{json, sentence};
 use plinth_core::catalogue::Measure;
 use plinth_core::plan::Planner;
 use plinth_core::plan::programme::{LARGEST_PROGRAMME_BYTES, read_programme};
-use plinth_core::words;
+use plinth_core::words::{self, Speech};
 use std::io::Write;
 
-pub(crate) fn run(a: &AdaptArguments) -> Result<(), Failure> {
+pub(crate) fn run(speech: &Speech, a: &AdaptArguments) -> Result<(), Failure> {
     let bytes = input::read(&a.programme, LARGEST_PROGRAMME_BYTES)?;
     let published = read_programme(&bytes)?;
     let (brief, catalogue) = input::brief(&a.brief)?;
@@ -22,23 +22,24 @@ pub(crate) fn run(a: &AdaptArguments) -> Result<(), Failure> {
         json(out, &adapted)?;
     } else {
         for day in &adapted.programme.days {
-            print_day(out, &catalogue, day)?;
+            print_day(out, speech, &catalogue, day)?;
         }
-        let least = if adapted.least { "No adaptation changes less." } else { "A smaller change may exist." };
-        let count = words::count(adapted.differences.len() as i64, "difference", "differences");
-        sentence(out, "", &format!("{count} from the published programme. {least}"))?;
+        let key = if adapted.least { "adapted-least" } else { "adapted-perhaps" };
+        sentence(out, "", &speech.say(key, &[("n", adapted.differences.len().into())]))?;
         for d in &adapted.differences {
             let line = d.line.and_then(|k| published.days.get(d.day)?.lines.get(k));
             let measure = line.map_or(Measure::Repetitions, |l| l.measure);
-            let name = line.map_or_else(String::new, |l| {
-                catalogue.movement(&l.movement).map_or_else(|| l.movement.clone(), |m| m.name.clone()) + ": "
-            });
-            let place = published.days.get(d.day).map_or("", |day| words::weekday(day.weekday));
-            sentence(
-                out,
-                "- ",
-                &format!("{place}, {name}{}", words::adapt::difference(&catalogue, d, measure)),
-            )?;
+            let day = published.days.get(d.day).map_or_else(String::new, |day| speech.weekday(day.weekday));
+            let told = words::adapt::difference(speech, &catalogue, d, measure);
+            let (day, told) = (("day", (&day).into()), ("difference", (&told).into()));
+            let text = match line {
+                None => speech.say("adapted-day", &[day, told]),
+                Some(l) => {
+                    let name = speech.movement_in(&catalogue, &l.movement);
+                    speech.say("adapted-line", &[day, ("movement", (&name).into()), told])
+                }
+            };
+            sentence(out, "- ", &text)?;
         }
     }
     out.flush()?;

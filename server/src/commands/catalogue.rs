@@ -3,9 +3,10 @@
 use crate::arguments::CatalogueArguments;
 use crate::failure::Failure;
 use crate::input;
-use crate::output::{json, print_table, sentence, table};
-use plinth_core::catalogue::{Catalogue, Movement, Named, ShareKind, StandInKind, Text};
+use crate::output::{json, print_table, sentence, table_of};
+use plinth_core::catalogue::{Catalogue, Movement, Named, ShareKind, StandInKind, Text, Texts};
 use plinth_core::plan::filter::missing_kit;
+use plinth_core::words::{Language, Speech};
 use serde::Serialize;
 use std::io::Write;
 
@@ -50,16 +51,17 @@ struct Substitute<'a> {
     reason: &'a str,
 }
 
-pub(crate) fn run(a: &CatalogueArguments) -> Result<(), Failure> {
+pub(crate) fn run(speech: &Speech, a: &CatalogueArguments) -> Result<(), Failure> {
     let c = input::catalogue()?;
     let out = &mut std::io::BufWriter::new(std::io::stdout().lock());
     if a.muscles {
         if a.show.json {
             json(out, &c.muscles)?;
         } else {
-            let mut t = table(&["id", "name", "region", "major"], &[]);
+            let mut t = table_of(speech, &["head-id", "head-name", "head-region", "head-major"], &[]);
             for m in &c.muscles {
-                t.add_row([m.id.as_str(), &m.name, &m.region, if m.major { "yes" } else { "" }]);
+                let major = if m.major { speech.say("word-yes", &[]) } else { String::new() };
+                t.add_row([m.id.as_str(), &speech.muscle(&m.id), &m.region, &major]);
             }
             print_table(out, &t)?;
         }
@@ -67,31 +69,38 @@ pub(crate) fn run(a: &CatalogueArguments) -> Result<(), Failure> {
         if a.show.json {
             json(out, &c.patterns)?;
         } else {
-            let mut t = table(&["id", "name", "base group"], &[]);
+            let mut t = table_of(speech, &["head-id", "head-name", "head-base-group"], &[]);
             for p in &c.patterns {
-                t.add_row([p.id.as_str(), &p.name, p.base_group.as_deref().unwrap_or("")]);
+                t.add_row([p.id.as_str(), &speech.pattern(&p.id), p.base_group.as_deref().unwrap_or("")]);
             }
             print_table(out, &t)?;
         }
     } else if a.kit || a.regions {
         let list = if a.kit { &c.equipment } else { &c.regions };
-        named(out, list, a.show.json)?;
+        let name = |id: &str| if a.kit { speech.kit_item(id) } else { speech.region(id) };
+        named(out, speech, list, name, a.show.json)?;
     } else if let Some(id) = &a.movement {
-        one(out, &c, id, a.show.json)?;
+        one(out, speech, &c, id, a.show.json)?;
     } else {
-        list(out, &c, a)?;
+        list(out, speech, &c, a)?;
     }
     out.flush()?;
     Ok(())
 }
 
-fn named(out: &mut impl Write, list: &[Named], as_json: bool) -> Result<(), Failure> {
+fn named(
+    out: &mut impl Write,
+    speech: &Speech,
+    list: &[Named],
+    name: impl Fn(&str) -> String,
+    as_json: bool,
+) -> Result<(), Failure> {
     if as_json {
         return json(out, &list);
     }
-    let mut t = table(&["id", "name"], &[]);
+    let mut t = table_of(speech, &["head-id", "head-name"], &[]);
     for n in list {
-        t.add_row([&n.id, &n.name]);
+        t.add_row([&n.id, &name(&n.id)]);
     }
     print_table(out, &t)
 }
@@ -103,7 +112,7 @@ fn index(option: &str, id: &str, ids: &[&str]) -> Result<usize, Failure> {
     })
 }
 
-fn list(out: &mut impl Write, c: &Catalogue, a: &CatalogueArguments) -> Result<(), Failure> {
+fn list(out: &mut impl Write, speech: &Speech, c: &Catalogue, a: &CatalogueArguments) -> Result<(), Failure> {
     let ids = |n: &'_ [Named]| -> Vec<String> { n.iter().map(|x| x.id.clone()).collect() };
     let find = |option: &str, id: &Option<String>, all: Vec<String>| -> Result<Option<usize>, Failure> {
         let all: Vec<&str> = all.iter().map(String::as_str).collect();
@@ -127,10 +136,12 @@ fn list(out: &mut impl Write, c: &Catalogue, a: &CatalogueArguments) -> Result<(
         .filter(|m| missing_kit(m, &owned).is_empty())
         .collect();
     if a.show.json {
-        let pages: Vec<Page<'_>> = chosen.iter().map(|m| page(c, m, None)).collect();
+        let pages: Vec<Page<'_>> =
+            chosen.iter().map(|m| page(&Speech::new(Language::English), c, m, None)).collect();
         return json(out, &pages);
     }
-    let mut t = table(&["id", "name", "pattern", "direct", "shared"], &[]);
+    let mut t =
+        table_of(speech, &["head-id", "head-name", "head-pattern", "head-direct", "head-shared"], &[]);
     for m in &chosen {
         let muscles = |share: ShareKind| -> String {
             let of: Vec<&str> = m
@@ -143,21 +154,22 @@ fn list(out: &mut impl Write, c: &Catalogue, a: &CatalogueArguments) -> Result<(
         };
         t.add_row([
             m.id.clone(),
-            m.name.clone(),
-            c.patterns[m.pattern].name.clone(),
+            speech.movement_in(c, &m.id),
+            speech.pattern(&c.patterns[m.pattern].id),
             muscles(ShareKind::Direct),
             muscles(ShareKind::Indirect),
         ]);
     }
     print_table(out, &t)?;
-    sentence(
-        out,
-        "",
-        &format!("{} of {} movements, catalogue {}.", chosen.len(), c.movements.len(), c.version),
-    )
+    let args = [
+        ("shown", chosen.len().into()),
+        ("n", c.movements.len().into()),
+        ("version", c.version.as_str().into()),
+    ];
+    sentence(out, "", &speech.say("catalogue-count", &args))
 }
 
-fn page<'a>(c: &'a Catalogue, m: &'a Movement, text: Option<&'a Text>) -> Page<'a> {
+fn page<'a>(speech: &Speech, c: &'a Catalogue, m: &'a Movement, text: Option<&'a Text>) -> Page<'a> {
     let index = c.find(&m.id);
     Page {
         id: &m.id,
@@ -191,7 +203,7 @@ fn page<'a>(c: &'a Catalogue, m: &'a Movement, text: Option<&'a Text>) -> Page<'
             .flat_map(|m| c.stand_ins_of(m))
             .map(|s| Substitute {
                 movement: &c.movements[s.to].id,
-                kind: occasion(c, s.kind),
+                kind: occasion(speech, c, s.kind),
                 reason: &s.reason,
             })
             .collect(),
@@ -203,23 +215,30 @@ fn kit_of<'a>(c: &'a Catalogue, m: &Movement) -> Vec<Vec<&'a str>> {
     m.equipment.iter().map(|all| all.iter().map(|e| c.equipment[*e].id.as_str()).collect()).collect()
 }
 
-fn occasion(c: &Catalogue, kind: StandInKind) -> String {
+/// When a stand-in serves, as a few words.
+fn occasion(speech: &Speech, c: &Catalogue, kind: StandInKind) -> String {
     match kind {
-        StandInKind::Discomfort(r) => format!("sore {}", c.regions[r].name.to_lowercase()),
-        StandInKind::LimitAnkle => "ankles lack bend".into(),
-        StandInKind::Imbalance => "sides differ".into(),
-        StandInKind::Busy => "station taken".into(),
-        StandInKind::Equipment => "kit missing".into(),
-        StandInKind::Alone => "training alone".into(),
-        StandInKind::Emphasis(g) => format!("more {}", c.muscles[g].name.to_lowercase()),
-        StandInKind::Regression => "easier".into(),
-        StandInKind::Progression => "harder".into(),
-        StandInKind::Pairing => "goes with the session".into(),
-        StandInKind::Lateral => "as good".into(),
+        StandInKind::Discomfort(r) => {
+            let region = speech.region_inside(&c.regions[r].id);
+            speech.say("occasion-discomfort", &[("region", (&region).into())])
+        }
+        StandInKind::LimitAnkle => speech.say("occasion-ankle", &[]),
+        StandInKind::Imbalance => speech.say("occasion-imbalance", &[]),
+        StandInKind::Busy => speech.say("occasion-busy", &[]),
+        StandInKind::Equipment => speech.say("occasion-equipment", &[]),
+        StandInKind::Alone => speech.say("occasion-alone", &[]),
+        StandInKind::Emphasis(g) => {
+            let muscle = speech.muscle_inside(&c.muscles[g].id);
+            speech.say("occasion-emphasis", &[("muscle", (&muscle).into())])
+        }
+        StandInKind::Regression => speech.say("occasion-regression", &[]),
+        StandInKind::Progression => speech.say("occasion-progression", &[]),
+        StandInKind::Pairing => speech.say("occasion-pairing", &[]),
+        StandInKind::Lateral => speech.say("occasion-lateral", &[]),
     }
 }
 
-fn one(out: &mut impl Write, c: &Catalogue, id: &str, as_json: bool) -> Result<(), Failure> {
+fn one(out: &mut impl Write, speech: &Speech, c: &Catalogue, id: &str, as_json: bool) -> Result<(), Failure> {
     let Some(m) = c.movement(id) else {
         let similar = c.similar(id);
         let remedy = if similar.is_empty() {
@@ -231,71 +250,102 @@ fn one(out: &mut impl Write, c: &Catalogue, id: &str, as_json: bool) -> Result<(
     };
     let texts = input::texts(c)?;
     let text = texts.of(id);
-    let page = page(c, m, text);
     if as_json {
-        return json(out, &page);
+        return json(out, &page(&Speech::new(Language::English), c, m, text));
     }
-    writeln!(out, "{} ({})\n", page.name, page.id)?;
-    let kit: Vec<String> = page
-        .equipment
-        .iter()
-        .map(|all| if all.is_empty() { "floor".into() } else { all.join(" and ") })
-        .collect();
-    sentence(out, "Pattern      ", &c.patterns[m.pattern].name)?;
-    sentence(out, "Joints       ", &page.joint_actions.join(", "))?;
-    sentence(out, "Kit          ", &kit.join("; or "))?;
+    writeln!(out, "{} ({})\n", speech.movement_in(c, id), id)?;
+    let kit = m.equipment.iter().map(|all| {
+        let names: Vec<&str> = all.iter().map(|e| c.equipment[*e].id.as_str()).collect();
+        if names.is_empty() { speech.say("page-floor", &[]) } else { speech.and(&names) }
+    });
+    let kit = kit
+        .reduce(|first, next| speech.say("page-or", &[("first", (&first).into()), ("next", (&next).into())]));
+    labelled(out, speech, "page-pattern", &speech.pattern(&c.patterns[m.pattern].id))?;
+    labelled(out, speech, "page-joints", &speech.english(&m.joint_actions.join(", ")))?;
+    labelled(out, speech, "page-kit", &kit.unwrap_or_default())?;
     let asks: Vec<String> = m
         .flags
         .iter()
         .map(|f| {
-            let much = ["", "a little", "a good deal", "very much"][f.weight.clamp(0, 3) as usize];
-            format!("{} ({much})", c.regions[f.region].name.to_lowercase())
+            let key = match f.weight {
+                ..=1 => "asks-little",
+                2 => "asks-much",
+                _ => "asks-most",
+            };
+            speech.say(key, &[("region", (&speech.region_inside(&c.regions[f.region].id)).into())])
         })
         .collect();
-    let asks = if asks.is_empty() { "no region in particular".into() } else { asks.join(", ") };
-    sentence(out, "Asks of      ", &asks)?;
+    let asks = if asks.is_empty() { speech.say("asks-nothing", &[]) } else { asks.join(", ") };
+    labelled(out, speech, "page-asks", &asks)?;
     writeln!(out)?;
     if let Some(text) = text {
-        print_text(out, text)?;
+        print_text(out, speech, &texts, id, text)?;
     }
-    let mut t = table(&["trains", "", "why", "source"], &[]);
+    let mut t = table_of(speech, &["head-trains", "", "head-why", "head-source"], &[]);
     for a in &m.trains {
         let (mut why, mut source) = (a.reason.clone(), a.source.clone());
         if let Some((second, from)) = &a.second {
             why = format!("{why}; {second}");
             source = format!("{source}; {from}");
         }
-        t.add_row([c.muscles[a.muscle].name.clone(), a.share.word().to_owned(), why, source]);
+        let share = match a.share {
+            ShareKind::Direct => "share-direct",
+            ShareKind::Indirect => "share-indirect",
+        };
+        t.add_row([
+            speech.muscle(&c.muscles[a.muscle].id),
+            speech.say(share, &[]),
+            speech.english(&why),
+            source,
+        ]);
     }
     print_table(out, &t)?;
     writeln!(out)?;
-    let mut t = table(&["stand-in", "when", "why"], &[]);
-    for s in &page.stand_ins {
-        let name = c.movement(s.movement).map_or(s.movement, |m| m.name.as_str());
-        t.add_row([name, s.kind.as_str(), s.reason]);
+    let mut t = table_of(speech, &["head-stand-in", "head-when", "head-why"], &[]);
+    for s in c.find(id).into_iter().flat_map(|m| c.stand_ins_of(m)) {
+        t.add_row([
+            speech.movement_in(c, &c.movements[s.to].id),
+            occasion(speech, c, s.kind),
+            speech.english(&s.reason),
+        ]);
     }
     print_table(out, &t)
 }
 
-fn print_text(out: &mut impl Write, text: &Text) -> Result<(), Failure> {
-    for caution in &text.cautions {
-        sentence(out, "Caution      ", caution)?;
+/// Columns of the widest label of a page.
+const LABEL: usize = 13;
+
+fn labelled(out: &mut impl Write, speech: &Speech, key: &str, text: &str) -> Result<(), Failure> {
+    sentence(out, &format!("{:LABEL$}", speech.say(key, &[])), text)
+}
+
+fn print_text(
+    out: &mut impl Write,
+    speech: &Speech,
+    texts: &Texts,
+    id: &str,
+    text: &Text,
+) -> Result<(), Failure> {
+    for caution in speech.cautions(texts, id) {
+        labelled(out, speech, "page-caution", &caution)?;
     }
-    if let Some(bail_out) = &text.bail_out {
-        sentence(out, "Bail-out     ", bail_out)?;
+    if let Some(bail_out) = speech.bail_out(texts, id) {
+        labelled(out, speech, "page-bail-out", &bail_out)?;
     }
-    sentence(out, "Set-up       ", &text.set_up)?;
-    for cue in &text.cues {
-        sentence(out, "Cue          ", cue)?;
+    let long = |key: &'static str, text: &str| (key, speech.english(text));
+    let mut lines = vec![long("page-set-up", &text.set_up)];
+    lines.extend(text.cues.iter().map(|cue| long("page-cue", cue)));
+    lines.extend(text.faults.iter().map(|f| long("page-fault", &format!("{} - {}", f.fault, f.remedy))));
+    lines.extend([
+        long("page-range", &text.range),
+        long("page-breathing", &text.breathing),
+        long("page-easier", &text.easier),
+        long("page-harder", &text.harder),
+        ("page-source", text.source.clone()),
+    ]);
+    for (key, text) in lines {
+        labelled(out, speech, key, &text)?;
     }
-    for f in &text.faults {
-        sentence(out, "Fault        ", &format!("{} - {}", f.fault, f.remedy))?;
-    }
-    sentence(out, "Range        ", &text.range)?;
-    sentence(out, "Breathing    ", &text.breathing)?;
-    sentence(out, "Easier       ", &text.easier)?;
-    sentence(out, "Harder       ", &text.harder)?;
-    sentence(out, "Source       ", &text.source)?;
     writeln!(out)?;
     Ok(())
 }

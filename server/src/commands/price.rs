@@ -7,9 +7,9 @@ use crate::output::{json, sentence};
 use plinth_core::plan::Planner;
 use plinth_core::plan::reason::{Change, Reasoner};
 use plinth_core::plan::search::Effort;
-use plinth_core::words::English;
+use plinth_core::words::{Account, Speech};
 
-pub(crate) fn run(a: &PriceArguments) -> Result<(), Failure> {
+pub(crate) fn run(speech: &Speech, a: &PriceArguments) -> Result<(), Failure> {
     let (brief, catalogue) = input::brief(&a.brief)?;
     let weights = input::weights()?;
     let planner = Planner::new(&catalogue, &weights);
@@ -37,8 +37,8 @@ pub(crate) fn run(a: &PriceArguments) -> Result<(), Failure> {
         return json(out, &price);
     }
     let days = reasoner.weekdays();
-    let english = English { catalogue: &catalogue, days: &days };
-    for text in english.price(&price) {
+    let account = Account { speech, catalogue: &catalogue, days: &days };
+    for text in account.price(&price) {
         sentence(out, "", &text)?;
     }
     Ok(())

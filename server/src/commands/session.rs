@@ -3,14 +3,14 @@
 use crate::arguments::{SessionArguments, SessionQuestion};
 use crate::failure::Failure;
 use crate::input;
-use crate::output::{json, print_table, sentence, table};
+use crate::output::{json, print_table, sentence, table, table_of};
 use plinth_core::plan::Planner;
 use plinth_core::plan::brief::Weekday;
 use plinth_core::plan::programme::Programme;
 use plinth_core::plan::search::Effort;
 use plinth_core::plan::session::{Done, Folding, MinutesLeft, Now, SessionFault, StandInAnswer};
-use plinth_core::words::English;
-use plinth_core::words::session::PROTECTED;
+use plinth_core::words::session::protected;
+use plinth_core::words::{Account, Speech};
 use std::io::Write;
 
 impl From<SessionFault> for Failure {
@@ -19,7 +19,7 @@ impl From<SessionFault> for Failure {
     }
 }
 
-pub(crate) fn run(a: &SessionArguments) -> Result<(), Failure> {
+pub(crate) fn run(speech: &Speech, a: &SessionArguments) -> Result<(), Failure> {
     let (brief, catalogue) = input::brief(&a.brief)?;
     let weights = input::weights()?;
     let planner = Planner::new(&catalogue, &weights);
@@ -31,7 +31,7 @@ pub(crate) fn run(a: &SessionArguments) -> Result<(), Failure> {
     let session = planner.session(&brief, &programme, &now)?;
     let weekdays: Vec<Weekday> = programme.days.iter().map(|d| d.weekday).collect();
     let said = Said {
-        english: English { catalogue: &catalogue, days: &weekdays },
+        account: Account { speech, catalogue: &catalogue, days: &weekdays },
         out: &mut std::io::stdout().lock(),
     };
     match &a.question {
@@ -54,21 +54,25 @@ pub(crate) fn run(a: &SessionArguments) -> Result<(), Failure> {
 
 /// Prints an answer: tables here, sentences from the core.
 struct Said<'a, W> {
-    english: English<'a>,
+    account: Account<'a>,
     out: &'a mut W,
 }
 
 impl<W: Write> Said<'_, W> {
     fn name(&self, id: &str) -> String {
-        self.english.catalogue.movement(id).map_or_else(|| id.to_owned(), |m| m.name.clone())
+        self.account.speech.movement_in(self.account.catalogue, id)
     }
 
     fn stand_in(self, answer: &StandInAnswer) -> Result<(), Failure> {
-        sentence(self.out, "", &self.english.stand_in(answer))?;
+        sentence(self.out, "", &self.account.stand_in(answer))?;
         if answer.offers.is_empty() {
             return Ok(());
         }
-        let mut t = table(&["movement", "sets", "reps", "leave", "points", "why"], &[1, 3, 4]);
+        let mut t = table_of(
+            self.account.speech,
+            &["head-movement", "head-sets", "head-reps", "head-leave", "head-points", "head-why"],
+            &[1, 3, 4],
+        );
         for o in &answer.offers {
             t.add_row([
                 self.name(&o.movement),
@@ -76,7 +80,7 @@ impl<W: Write> Said<'_, W> {
                 format!("{}-{}", o.prescription.low, o.prescription.high),
                 o.prescription.reserve.to_string(),
                 format!("{:+}", o.points_more),
-                self.english.offer(o),
+                self.account.offer(o),
             ]);
         }
         print_table(self.out, &t)?;
@@ -84,13 +88,13 @@ impl<W: Write> Said<'_, W> {
     }
 
     fn minutes_left(self, answer: &MinutesLeft) -> Result<(), Failure> {
-        let mut t = table(&["still to do", "sets"], &[1]);
+        let mut t = table_of(self.account.speech, &["head-still-to-do", "head-sets"], &[1]);
         let open = || answer.lines.iter().filter(|l| l.sets > l.done);
         for l in open() {
             t.add_row([self.name(&l.movement), (l.sets - l.done).to_string()]);
         }
         print_table(self.out, &t)?;
-        for text in self.english.minutes_left(answer) {
+        for text in self.account.minutes_left(answer) {
             sentence(self.out, "- ", &text)?;
         }
         let brought = answer.free.iter().flat_map(|f| &f.brought_in);
@@ -99,11 +103,11 @@ impl<W: Write> Said<'_, W> {
     }
 
     fn folding(self, answer: &Folding) -> Result<(), Failure> {
-        for text in self.english.folding(answer) {
+        for text in self.account.folding(answer) {
             sentence(self.out, "- ", &text)?;
         }
         for d in &answer.days {
-            let mut t = table(&[&self.english.day(d.day), "sets"], &[1]);
+            let mut t = table(&[&self.account.day(d.day), &self.account.speech.say("head-sets", &[])], &[1]);
             for l in &d.lines {
                 t.add_row([self.name(&l.movement), l.sets.to_string()]);
             }
@@ -117,12 +121,12 @@ impl<W: Write> Said<'_, W> {
 
     /// The cautions of what is to be done, beside it.
     fn cautions<'i>(self, ids: impl Iterator<Item = &'i str>) -> Result<(), Failure> {
-        let texts = input::texts(self.english.catalogue)?;
+        let texts = input::texts(self.account.catalogue)?;
         writeln!(self.out)?;
-        for caution in self.english.cautions(&texts, ids) {
+        for caution in self.account.cautions(&texts, ids) {
             sentence(self.out, "! ", &caution)?;
         }
-        sentence(self.out, "", PROTECTED)
+        sentence(self.out, "", &protected(self.account.speech))
     }
 }
 

@@ -1,0 +1,135 @@
+### Köpfe und Beschriftungen der Kommandozeile.
+
+## Tabellenköpfe
+
+head-movement = Übung
+head-sets = Sätze
+head-rest = Pause
+head-ramp = Aufwärmen
+head-reps = Wdh.
+head-leave = übrig
+head-points = Punkte
+head-why = warum
+head-weekly-sets = Wochensätze
+head-direct = direkt
+head-shared = geteilt
+head-total = gesamt
+head-aim = Ziel
+head-days = Tage
+head-week = Woche
+head-reserve = Reserve
+head-set = Satz
+head-load = Last
+head-each-side = je Seite, von innen
+head-off = ab
+head-on = auf
+head-id = Kennung
+head-name = Name
+head-region = Region
+head-major = groß
+head-base-group = Grundgruppe
+head-pattern = Muster
+head-trains = trainiert
+head-source = Quelle
+head-stand-in = Ersatz
+head-when = wann
+head-still-to-do = noch zu tun
+head-equation = Formel
+head-estimate = Schätzung
+head-made-for = gemacht für
+word-yes = ja
+
+## Der Plan
+
+day-head = { $day }: { $movements }
+in-turn = { $n ->
+    [one] { $n } Satz im Wechsel mit { $letter }
+   *[other] { $n } Sätze im Wechsel mit { $letter }
+}
+day-foot = { $used } von { $minutes } Minuten; { $general } allgemeines Aufwärmen
+day-foot-ankles = { $used } von { $minutes } Minuten; { $general } allgemeines Aufwärmen, { $ankles } Beweglichkeit der Knöchel
+week-minutes = { $minutes } Minuten pro Woche. { $claim }
+why-day = Warum, { $day }
+volume-below-minimum = unter dem Minimum
+volume-below-target = unter dem Ziel
+volume-above = über dem Bereich
+volume-note = Geteilte Arbeit zählt als halber Satz, nach der Regel, die bei Pelland et al. (2025) am besten passte; die Befunde streuen darum. Ziel: Minimum, Ziel, Höchstmaß.
+week-build = Aufbau
+week-peak = Höhepunkt, wie oben
+week-deload = Entlastung (übliche Praxis)
+leave-one = { $reserve } übrig
+leave-range = { $low }-{ $high } übrig
+plan-not-medical = Kein medizinischer Rat. Schmerz, Krankheit und Grenzen gehören in die Hände von Fachleuten; die Regeln des Ortes und wer dort Aufsicht hat, gehen vor. Lern vor dem ersten Satz, wie du aus einer Übung herauskommst: plinth catalogue ID.
+
+## Lasten
+
+loads-head = Lasten der ersten Einheit ({ $day }, Woche 1)
+load-from-best = { $made } ({ $how }; { $percent } % von etwa { $maximum }, aus { $load } x { $reps } mit { $reserve } übrig)
+load-made = gewünscht { $wanted }, gemacht { $made }
+load-find = noch keine Bestleistung: probier der Reihe nach { $reps } Wiederholungen mit { $loads }; hör beim ersten Satz auf, der weniger als { $reserve } übrig lässt, oder wenn sich die Ausführung ändert
+load-body-mass = Körpergewicht
+load-band = ein Band, das die verlangte Reserve lässt
+load-bar = { $bar } ({ $kit }): { $moves } Scheibengriffe je Seite; jeden Satz mit der schwersten zuerst zu laden braucht { $greedy }.
+load-kit-yours = deine Ausrüstung
+load-kit-invented = übliche Scheiben eines Studios, erfunden
+set-ramp = Aufwärmen, { $reps } Wiederholungen
+set-work = Arbeit
+set-work-reps = Arbeit, { $reps } Wiederholungen
+discs-none = leere Stange
+discs-on-blocks = { $discs } (Stange auf Blöcke heben)
+estimate-range = Etwa { $middle }; die Formeln sagen { $lowest } bis { $highest }. Eine Schätzung ist kein Maximum, das du versuchen sollst.
+route-proved = { $moves } Scheibengriffe je Seite (kein Weg hat weniger); mit der schwersten zuerst sind es { $greedy }. Die Seiten unterscheiden sich nie um mehr als { $imbalance }: be- und entlade sie abwechselnd, sonst kippt die Stange.
+route-unproved = { $moves } Scheibengriffe je Seite (die Ausrüstung ist zu vielfältig für einen Beweis); mit der schwersten zuerst sind es { $greedy }. Die Seiten unterscheiden sich nie um mehr als { $imbalance }: be- und entlade sie abwechselnd, sonst kippt die Stange.
+
+## Ein Programm angepasst
+
+adapted-least = { $n ->
+    [one] { $n } Unterschied zum veröffentlichten Programm. Keine Anpassung ändert weniger.
+   *[other] { $n } Unterschiede zum veröffentlichten Programm. Keine Anpassung ändert weniger.
+}
+adapted-perhaps = { $n ->
+    [one] { $n } Unterschied zum veröffentlichten Programm. Vielleicht gibt es eine kleinere Änderung.
+   *[other] { $n } Unterschiede zum veröffentlichten Programm. Vielleicht gibt es eine kleinere Änderung.
+}
+adapted-day = { $day }, { $difference }
+adapted-line = { $day }, { $movement }: { $difference }
+
+## Der Katalog
+
+catalogue-count = { $n ->
+    [one] { $shown } von { $n } Übung, Katalog { $version }.
+   *[other] { $shown } von { $n } Übungen, Katalog { $version }.
+}
+page-pattern = Muster
+page-joints = Gelenke
+page-kit = Ausrüstung
+page-asks = Fordert
+page-caution = Vorsicht
+page-bail-out = Ausweg
+page-set-up = Aufbau
+page-cue = Stichwort
+page-fault = Fehler
+page-range = Umfang
+page-breathing = Atmung
+page-easier = Leichter
+page-harder = Schwerer
+page-source = Quelle
+page-or = { $first }; oder { $next }
+page-floor = Boden
+asks-little = { $region } (ein wenig)
+asks-much = { $region } (ziemlich viel)
+asks-most = { $region } (sehr viel)
+asks-nothing = keine Region besonders
+share-direct = direkt
+share-indirect = indirekt
+occasion-discomfort = Beschwerden: { $region }
+occasion-ankle = Knöchel wenig beweglich
+occasion-imbalance = Seiten verschieden
+occasion-busy = Platz besetzt
+occasion-equipment = Ausrüstung fehlt
+occasion-alone = Training allein
+occasion-emphasis = Schwerpunkt: { $muscle }
+occasion-regression = leichter
+occasion-progression = schwerer
+occasion-pairing = passt zur Einheit
+occasion-lateral = gleich gut

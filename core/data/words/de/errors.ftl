@@ -1,0 +1,1 @@
+### What is refused, with field and remedy.

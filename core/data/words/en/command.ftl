@@ -1,0 +1,135 @@
+### Heads and labels of the command line.
+
+## Table heads
+
+head-movement = movement
+head-sets = sets
+head-rest = rest
+head-ramp = ramp
+head-reps = reps
+head-leave = leave
+head-points = points
+head-why = why
+head-weekly-sets = weekly sets
+head-direct = direct
+head-shared = shared
+head-total = total
+head-aim = aim
+head-days = days
+head-week = week
+head-reserve = reserve
+head-set = set
+head-load = load
+head-each-side = each side, from the inside
+head-off = off
+head-on = on
+head-id = id
+head-name = name
+head-region = region
+head-major = major
+head-base-group = base group
+head-pattern = pattern
+head-trains = trains
+head-source = source
+head-stand-in = stand-in
+head-when = when
+head-still-to-do = still to do
+head-equation = equation
+head-estimate = estimate
+head-made-for = made for
+word-yes = yes
+
+## The plan
+
+day-head = { $day }: { $movements }
+in-turn = { $n ->
+    [one] { $n } set in turn with { $letter }
+   *[other] { $n } sets in turn with { $letter }
+}
+day-foot = { $used } of { $minutes } minutes; { $general } general warm-up
+day-foot-ankles = { $used } of { $minutes } minutes; { $general } general warm-up, { $ankles } ankle mobility
+week-minutes = { $minutes } minutes a week. { $claim }
+why-day = Why, { $day }
+volume-below-minimum = below the minimum
+volume-below-target = below the target
+volume-above = above the range
+volume-note = Shared work counts as half a set, by the convention that Pelland et al. (2025) found to fit best; the evidence spreads around it. Aim: minimum, target, most.
+week-build = build
+week-peak = peak, as above
+week-deload = deload (common practice)
+leave-one = leave { $reserve }
+leave-range = leave { $low }-{ $high }
+plan-not-medical = Not medical advice. Pain, illness and limits belong to licensed care; the rules of the place and whoever supervises it come first. Learn the bail-out of a lift before its first set: plinth catalogue ID.
+
+## Loads
+
+loads-head = Loads of the first session ({ $day }, week 1)
+load-from-best = { $made } ({ $how }; { $percent } % of about { $maximum }, from { $load } x { $reps } with { $reserve } left)
+load-made = wanted { $wanted }, made { $made }
+load-find = no recent best: try { $reps } repetitions at { $loads } in turn; stop at the first set that leaves fewer than { $reserve }, or when the form changes
+load-body-mass = body mass
+load-band = a band that leaves the reserve asked
+load-bar = { $bar } ({ $kit }): { $moves } disc moves on each side; loading each set heaviest first takes { $greedy }.
+load-kit-yours = your kit
+load-kit-invented = a usual gym's discs, invented
+set-ramp = ramp, { $reps } repetitions
+set-work = work
+set-work-reps = work, { $reps } repetitions
+discs-none = empty bar
+discs-on-blocks = { $discs } (raise the bar on blocks)
+estimate-range = About { $middle }; the equations say { $lowest } to { $highest }. An estimate is not a maximum to try.
+route-proved = { $moves } disc moves on each side (no route has fewer); heaviest first takes { $greedy }. The sides never differ by more than { $imbalance }: load and strip them in turn, or the bar tips.
+route-unproved = { $moves } disc moves on each side (the kit is too varied to prove the fewest); heaviest first takes { $greedy }. The sides never differ by more than { $imbalance }: load and strip them in turn, or the bar tips.
+
+## A programme adapted
+
+adapted-least = { $n ->
+    [one] { $n } difference from the published programme. No adaptation changes less.
+   *[other] { $n } differences from the published programme. No adaptation changes less.
+}
+adapted-perhaps = { $n ->
+    [one] { $n } difference from the published programme. A smaller change may exist.
+   *[other] { $n } differences from the published programme. A smaller change may exist.
+}
+adapted-day = { $day }, { $difference }
+adapted-line = { $day }, { $movement }: { $difference }
+
+## The catalogue
+
+catalogue-count = { $n ->
+    [one] { $shown } of { $n } movement, catalogue { $version }.
+   *[other] { $shown } of { $n } movements, catalogue { $version }.
+}
+page-pattern = Pattern
+page-joints = Joints
+page-kit = Kit
+page-asks = Asks of
+page-caution = Caution
+page-bail-out = Bail-out
+page-set-up = Set-up
+page-cue = Cue
+page-fault = Fault
+page-range = Range
+page-breathing = Breathing
+page-easier = Easier
+page-harder = Harder
+page-source = Source
+page-or = { $first }; or { $next }
+page-floor = floor
+asks-little = { $region } (a little)
+asks-much = { $region } (a good deal)
+asks-most = { $region } (very much)
+asks-nothing = no region in particular
+share-direct = direct
+share-indirect = indirect
+occasion-discomfort = sore { $region }
+occasion-ankle = ankles lack bend
+occasion-imbalance = sides differ
+occasion-busy = station taken
+occasion-equipment = kit missing
+occasion-alone = training alone
+occasion-emphasis = more { $muscle }
+occasion-regression = easier
+occasion-progression = harder
+occasion-pairing = goes with the session
+occasion-lateral = as good

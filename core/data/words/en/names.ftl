@@ -1,0 +1,1 @@
+### Names of what the catalogue lists by id. The English names stand in the catalogue's own files.
