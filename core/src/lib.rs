@@ -8,6 +8,7 @@ pub mod catalogue;
 pub mod load;
 pub mod moment;
 pub mod plan;
+pub mod record;
 pub mod safety;
 mod table;
 pub mod words;

@@ -4,7 +4,8 @@
 use std::sync::OnceLock;
 
 use plinth_core::catalogue::Catalogue;
-use plinth_core::plan::brief::{BriefFault, LARGEST_BRIEF_BYTES, read_brief};
+use plinth_core::plan::DocumentFault;
+use plinth_core::plan::brief::{LARGEST_BRIEF_BYTES, read_brief};
 use plinth_core::plan::sample::sample_brief;
 use plinth_core::plan::search::Effort;
 use plinth_core::plan::{Planner, Weights};
@@ -24,7 +25,7 @@ fn good() -> Value {
     })
 }
 
-fn faults(json: &[u8]) -> Vec<BriefFault> {
+fn faults(json: &[u8]) -> Vec<DocumentFault> {
     read_brief(json, catalogue()).map(|_| ()).expect_err("refused")
 }
 

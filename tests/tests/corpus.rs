@@ -31,10 +31,6 @@ fn the_corpus_is_whole_and_its_instances_are_those_that_were_solved() {
     assert!(proved * 2 > rows.len(), "most optima are proved");
 }
 
-/// Briefs on which the kept answer is worse than the best week known by more than 1 %: a shortfall, each with its
-/// per cent when it was found. An entry that is no longer needed fails.
-const SHORT: [(&str, f64); 1] = [("004", 1.49)];
-
 /// A gap to a proved optimum: per cent, points, brief.
 type Gap = (f64, i64, String);
 /// A gap to an unproved incumbent: per cent, brief.
@@ -107,10 +103,7 @@ fn the_kept_answer_is_nearer() {
     assert!(mean <= 0.2, "mean gap {mean} %");
     assert!(p99 <= 2.0, "99 in 100 within {p99} %");
     for (percent, id) in &unproved {
-        match SHORT.iter().find(|s| s.0 == id) {
-            Some((_, most)) => assert!((1.0..=*most).contains(percent), "brief {id}: {percent} %"),
-            None => assert!(*percent <= 1.0, "brief {id} is worse than its incumbent by {percent} %"),
-        }
+        assert!(*percent <= 1.0, "brief {id} is worse than its incumbent by {percent} %");
     }
 }
 

@@ -5,6 +5,7 @@ mod block;
 pub mod bound;
 pub mod brief;
 mod build;
+mod document;
 mod dominance;
 pub mod filter;
 pub mod layout;
@@ -24,6 +25,7 @@ mod testing;
 mod weights;
 
 pub use build::{Case, Keep, build};
+pub use document::DocumentFault;
 pub use solve::{Planner, Solved};
 pub use targets::Target;
 pub use weights::{Weights, WeightsFault};

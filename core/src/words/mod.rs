@@ -3,6 +3,7 @@
 
 pub mod adapt;
 mod caution;
+pub mod fault;
 mod names;
 mod notice;
 mod plan;

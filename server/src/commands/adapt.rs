@@ -7,22 +7,13 @@ use crate::input;
 use crate::output::{json, sentence};
 use plinth_core::catalogue::Measure;
 use plinth_core::plan::Planner;
-use plinth_core::plan::programme::Programme;
+use plinth_core::plan::programme::{LARGEST_PROGRAMME_BYTES, read_programme};
 use plinth_core::words::{self, Speech};
-use serde::Deserialize;
 use std::io::Write;
-
-const LARGEST_PROGRAMME_BYTES: usize = 1024 * 1024;
-
-/// What `plan --json` prints, of which only the programme is needed.
-#[derive(Deserialize)]
-struct Printed {
-    programme: Programme,
-}
 
 pub(crate) fn run(speech: &Speech, a: &AdaptArguments) -> Result<(), Failure> {
     let bytes = input::read(&a.programme, LARGEST_PROGRAMME_BYTES)?;
-    let published = read(&bytes)?;
+    let published = read_programme(&bytes)?;
     let (brief, catalogue) = input::brief(&a.brief)?;
     let weights = input::weights()?;
     let adapted = Planner::new(&catalogue, &weights).adapt(&published, &brief);
@@ -53,20 +44,4 @@ pub(crate) fn run(speech: &Speech, a: &AdaptArguments) -> Result<(), Failure> {
     }
     out.flush()?;
     Ok(())
-}
-
-fn read(bytes: &[u8]) -> Result<Programme, Failure> {
-    let programme = serde_json::from_slice::<Programme>(bytes)
-        .or_else(|first| serde_json::from_slice::<Printed>(bytes).map(|p| p.programme).map_err(|_| first))
-        .map_err(|e| {
-            Failure::Input(format!("programme: {e}; give what `plinth plan --json` prints, unchanged."))
-        })?;
-    if programme.format == "plinth.programme/1" {
-        Ok(programme)
-    } else {
-        Err(Failure::Input(format!(
-            "format: {:?} is unknown; use plinth.programme/1, or a newer Plinth.",
-            programme.format
-        )))
-    }
 }

@@ -4,7 +4,7 @@ mod check;
 mod read;
 
 pub use check::{Notice, PossibleBecause};
-pub use read::{BriefFault, LARGEST_BRIEF_BYTES, read_brief};
+pub use read::{LARGEST_BRIEF_BYTES, read_brief};
 
 use crate::catalogue::OwnMovement;
 use crate::load::{Kit, Mass};

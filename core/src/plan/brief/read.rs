@@ -2,40 +2,12 @@
 
 use super::{Brief, Minutes, WishKind};
 use crate::catalogue::{Catalogue, Fault};
-use serde::Serialize;
-use serde_json::Value;
-use serde_path_to_error::Segment;
-use std::fmt;
+use crate::plan::document::{DocumentFault, read_document};
 
 /// Briefs above this size are refused before they are read: a brief is a page, not a record.
 pub const LARGEST_BRIEF_BYTES: usize = 256 * 1024;
 
-/// What is wrong with a brief, where, and what to do.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct BriefFault {
-    /// The field, as a path.
-    pub field: String,
-    /// What is wrong.
-    pub problem: String,
-    /// What to do.
-    pub remedy: String,
-}
-
-impl BriefFault {
-    fn new(field: impl Into<String>, problem: impl Into<String>, remedy: impl Into<String>) -> Self {
-        Self { field: field.into(), problem: problem.into(), remedy: remedy.into() }
-    }
-}
-
-impl fmt::Display for BriefFault {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}: {}; {}.", self.field, self.problem, self.remedy)
-    }
-}
-
-impl std::error::Error for BriefFault {}
-
-impl From<Fault> for BriefFault {
+impl From<Fault> for DocumentFault {
     fn from(f: Fault) -> Self {
         Self::new(format!("own_movements {} {}", f.row, f.field), f.problem, f.remedy)
     }
@@ -46,97 +18,19 @@ impl From<Fault> for BriefFault {
 ///
 /// # Errors
 /// Every fault found, or the first that keeps the JSON from being read.
-pub fn read_brief(json: &[u8], catalogue: &Catalogue) -> Result<(Brief, Catalogue), Vec<BriefFault>> {
-    if json.len() > LARGEST_BRIEF_BYTES {
-        return Err(vec![BriefFault::new(
-            "brief",
-            format!("{} bytes are more than a brief may have", json.len()),
-            format!("give at most {LARGEST_BRIEF_BYTES}"),
-        )]);
-    }
-    let mut reader = serde_json::Deserializer::from_slice(json);
-    let brief: Brief = serde_path_to_error::deserialize(&mut reader)
-        .map_err(|e| vec![not_a_word(json, &e).unwrap_or_else(|| fault_of(e))])?;
-    if let Err(e) = reader.end() {
-        return Err(vec![BriefFault::new(
-            "brief",
-            e.to_string(),
-            "give one JSON object and nothing after it",
-        )]);
-    }
+pub fn read_brief(json: &[u8], catalogue: &Catalogue) -> Result<(Brief, Catalogue), Vec<DocumentFault>> {
+    let brief: Brief = read_document(json, "brief", LARGEST_BRIEF_BYTES).map_err(|f| vec![f])?;
     let catalogue = catalogue
         .with_own(&brief.own_movements)
-        .map_err(|faults| faults.into_iter().map(BriefFault::from).collect::<Vec<_>>())?;
+        .map_err(|faults| faults.into_iter().map(DocumentFault::from).collect::<Vec<_>>())?;
     let faults = check(&brief, &catalogue);
     if faults.is_empty() { Ok((brief, catalogue)) } else { Err(faults) }
 }
 
-/// The reader's error as a fault, with the full path of the field.
-fn fault_of(e: serde_path_to_error::Error<serde_json::Error>) -> BriefFault {
-    let path = e.path().to_string();
-    let inner = e.into_inner();
-    let text = inner.to_string();
-    let whole = path == "." || path == "?";
-    // The path of a field that is missing or there twice ends at what should hold it once.
-    let named = ["missing field `", "duplicate field `"]
-        .into_iter()
-        .find_map(|start| text.strip_prefix(start)?.split('`').next());
-    let field = match named {
-        Some(name) if whole => name.to_owned(),
-        Some(name) => format!("{path}.{name}"),
-        None if whole => "brief".to_owned(),
-        None => path,
-    };
-    let remedy = remedy_for(&inner);
-    BriefFault::new(field, text, remedy)
-}
-
-/// The fault of a number, truth value, list or null where a word belongs. The reader calls it broken JSON though
-/// the text is sound, so the value is put to it again as a word, and it says which words there are.
-fn not_a_word(json: &[u8], e: &serde_path_to_error::Error<serde_json::Error>) -> Option<BriefFault> {
-    if !e.inner().is_syntax() {
-        return None;
-    }
-    let mut sound: Value = serde_json::from_slice(json).ok()?;
-    let mut at = &mut sound;
-    for step in e.path() {
-        at = match step {
-            Segment::Seq { index } => at.get_mut(*index)?,
-            Segment::Map { key } => at.get_mut(key)?,
-            Segment::Enum { .. } | Segment::Unknown => return None,
-        };
-    }
-    let word = match &*at {
-        Value::String(_) => return None,
-        Value::Array(_) => "a list".into(),
-        Value::Object(_) => "an object".into(),
-        other => other.to_string(),
-    };
-    *at = Value::String(word);
-    serde_path_to_error::deserialize::<_, Brief>(&sound).err().map(fault_of)
-}
-
-fn remedy_for(e: &serde_json::Error) -> &'static str {
-    let text = e.to_string();
-    if text.contains("unknown field") {
-        "use one of the fields named, or leave it out"
-    } else if text.contains("missing field") {
-        "add it"
-    } else if text.contains("unknown variant") {
-        "use one of the words named"
-    } else if text.contains("duplicate field") {
-        "keep one of the two"
-    } else if e.is_data() {
-        "give a value of the kind named"
-    } else {
-        "write JSON; numbers are whole, and NaN is not a number"
-    }
-}
-
-fn check(b: &Brief, catalogue: &Catalogue) -> Vec<BriefFault> {
+fn check(b: &Brief, catalogue: &Catalogue) -> Vec<DocumentFault> {
     let mut out = Vec::new();
     let mut add =
-        |field: String, problem: String, remedy: &str| out.push(BriefFault::new(field, problem, remedy));
+        |field: String, problem: String, remedy: &str| out.push(DocumentFault::new(field, problem, remedy));
     if b.format != "plinth.brief/1" {
         add("format".into(), format!("{:?} is unknown", b.format), "use plinth.brief/1, or a newer Plinth");
     }

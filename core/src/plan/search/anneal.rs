@@ -3,12 +3,18 @@
 use super::descend::swap_everywhere;
 use super::random::Random;
 use super::state::State;
+use super::walk::Walk;
 use crate::plan::model::Slot;
 
-/// Temperature at which a chain starts, points; it ends at a fiftieth of it.
-const HOT: i64 = 4000;
+/// Temperature of the first step of cooling, points; the last ends at a fiftieth of it.
+const HIGHEST: i64 = 4000;
 /// Steps of cooling.
 const STEPS: u64 = 48;
+/// The step from which a chain starts that forgets where it began.
+pub(super) const HOT: u64 = 0;
+/// The step from which a good week is annealed again (at 784 points): warm enough to exchange lines between its
+/// days, too cold to lose what it has.
+pub(super) const WARM: u64 = 20;
 
 /// Chances of acceptance, 32-bit fixed point: entry `k` is `exp(-k / 4)`.
 fn chances() -> [u32; 64] {
@@ -23,11 +29,11 @@ fn chances() -> [u32; 64] {
     table
 }
 
-/// The temperature at step `k` of [`STEPS`], falling by a constant ratio from [`HOT`] to a fiftieth.
+/// The temperature at step `k` of [`STEPS`], falling by a constant ratio from [`HIGHEST`] to a fiftieth.
 fn temperature(k: u64) -> i64 {
     // 0.02 ^ (1 / 48) in 32-bit fixed point.
     const RATIO: u64 = 3_958_809_947;
-    let mut t = HOT << 16;
+    let mut t = HIGHEST << 16;
     for _ in 0..k {
         t = ((i128::from(t) * i128::from(RATIO)) >> 32) as i64;
     }
@@ -55,64 +61,44 @@ impl Lists {
     }
 }
 
-/// Runs one chain from the state as it stands and leaves the best week found in it.
+/// Runs one chain from the state as it stands, cooling from step `from`, and leaves the best week found in it.
 /// `go_on` is asked once for each step of cooling.
 pub(super) fn anneal(
     state: &mut State<'_>,
     lists: &Lists,
     random: &mut Random,
     evaluations: u64,
+    from: u64,
     go_on: &mut dyn FnMut(i64, u64) -> bool,
 ) -> u64 {
     let chances = chances();
-    let mut best = state.points();
-    let mut best_week = state.week();
-    let mut points = best;
     let mut spent = 0;
     if state.instance.movements.is_empty() {
         return 0;
     }
-    state.commit();
-    for step in 0..STEPS {
+    let mut walk = Walk::from(state);
+    for step in from..STEPS {
         let t = temperature(step);
-        let until = evaluations * (step + 1) / STEPS;
+        let until = evaluations * (step + 1 - from) / (STEPS - from);
         while spent < until {
             spent += 1;
-            let Some((a, b)) = propose(state, lists, random) else {
-                state.undo();
-                continue;
+            let kept = match propose(state, lists, random) {
+                None => false,
+                Some((usize::MAX, _)) => state.keeps_all(),
+                Some((a, b)) => state.keeps(a) && (a == b || state.keeps(b)),
             };
-            let kept = if a == usize::MAX {
-                state.keeps_all()
-            } else {
-                state.keeps(a) && (a == b || state.keeps(b))
-            };
-            if !kept {
-                state.undo();
-                continue;
-            }
-            let now = state.points();
-            let worse = now - points;
-            let accept = worse <= 0 || {
-                let k = worse * 4 / t;
-                k < 64 && random.bits() < chances[k as usize]
-            };
-            if accept {
-                state.commit();
-                points = now;
-                if now < best {
-                    best = now;
-                    best_week = state.week();
+            walk.weigh(state, kept, |worse| {
+                worse <= 0 || {
+                    let k = worse * 4 / t;
+                    k < 64 && random.bits() < chances[k as usize]
                 }
-            } else {
-                state.undo();
-            }
+            });
         }
-        if !go_on(best, spent) {
+        if !go_on(walk.best(), spent) {
             break;
         }
     }
-    state.put(&best_week);
+    walk.end(state);
     spent
 }
 

@@ -3,6 +3,7 @@
 use super::feasible::{Feasible, Requirement, Rules, feasible_within};
 use super::state::State;
 use crate::plan::model::Week;
+use std::cell::OnceCell;
 
 /// Price from which a wanted session is a requirement.
 const REQUIRED: i32 = 100_000;
@@ -11,9 +12,35 @@ const NODES: u32 = 40_000;
 /// Nodes of the search for all of it at once, where the first search left something out.
 const ALL_NODES: u32 = 20_000;
 
-/// Fills `state` with the musts of its ranges and then with as many required sessions as fit, the
-/// higher-priced first. The state is empty before.
-pub(super) fn place(state: &mut State<'_>, rotate: usize) {
+/// Weeks to begin with, each worked out once, when it is first asked for.
+pub(super) struct Placed {
+    /// By the day that is tried first.
+    weeks: Vec<Option<Week>>,
+    /// The week with every requirement, which no day comes first in; inside, whether there is one.
+    whole: OnceCell<Option<Week>>,
+}
+
+impl Placed {
+    /// Nothing worked out yet.
+    pub(super) fn new(days: usize) -> Self {
+        Self { weeks: vec![None; days], whole: OnceCell::new() }
+    }
+
+    /// Fills `state` with the musts of its ranges and then with as many required sessions as fit, the
+    /// higher-priced first, trying day `rotate` first.
+    pub(super) fn put(&mut self, state: &mut State<'_>, rotate: usize) {
+        if let Some(week) = &self.weeks[rotate] {
+            state.put(week);
+            return;
+        }
+        state.put(&Week::empty(state.instance.days.len()));
+        place(state, rotate, &self.whole);
+        self.weeks[rotate] = Some(state.week());
+    }
+}
+
+/// Fills an empty `state`; `whole` is asked, and worked out, only where the first search leaves something out.
+fn place(state: &mut State<'_>, rotate: usize, whole: &OnceCell<Option<Week>>) {
     for (day, movement) in state.ranges.musts().collect::<Vec<_>>() {
         let low = state.ranges.of(day, movement).low;
         state.change(day, movement, low);
@@ -46,9 +73,9 @@ pub(super) fn place(state: &mut State<'_>, rotate: usize) {
     let all: i64 = search.todo.iter().map(|t| i64::from(t.0)).sum();
     if search.best < all
         && state.ranges.musts().next().is_none()
-        && let Some(week) = all_at_once(state)
+        && let Some(week) = whole.get_or_init(|| all_at_once(state))
     {
-        state.put(&week);
+        state.put(week);
         return;
     }
     for (day, movement, sets) in search.plan {

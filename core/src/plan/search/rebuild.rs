@@ -5,12 +5,15 @@
 
 use super::random::Random;
 use super::state::State;
+use super::walk::Walk;
 use crate::plan::model::Week;
 
 /// Times that a rebuilding asks whether to go on.
 pub(super) const ASKS: u64 = 8;
 /// Cells that one building up leaves out.
 const LEFT_OUT: usize = 6;
+/// Points above the best week at which a rebuilding goes back to it.
+const FARTHEST: i64 = 2500;
 
 /// Cells that a building up may not fill.
 #[derive(Default)]
@@ -46,13 +49,10 @@ pub(super) fn rebuild(
 ) -> u64 {
     let days = state.instance.days.len();
     let mut spent = 0;
-    let mut points = state.points();
-    let mut best = points;
-    let mut best_week = state.week();
-    state.commit();
     if state.instance.movements.is_empty() || days == 0 {
         return 0;
     }
+    let mut walk = Walk::from(state);
     let mut touched = Vec::with_capacity(days);
     let mut asked = 0;
     while spent < budget {
@@ -93,31 +93,18 @@ pub(super) fn rebuild(
         }
         spent += 1 + build_up(state, random, &touched, out);
         let kept = state.keeps_all();
-        let now = state.points();
         // A little worse is taken, so that the next step starts elsewhere.
         let slack = if random.below(3) == 0 { i64::from(random.bits() % 600) } else { 0 };
-        if kept && now <= points + slack {
-            state.commit();
-            points = now;
-            if now < best {
-                best = now;
-                best_week = state.week();
-            }
-        } else {
-            state.undo();
-        }
-        if points > best + 2500 {
-            state.put(&best_week);
-            points = best;
-        }
+        walk.weigh(state, kept, |worse| worse <= slack);
+        walk.stay_within(state, FARTHEST);
         if spent * ASKS >= budget * (asked + 1) {
             asked += 1;
-            if !go_on(best, spent) {
+            if !go_on(walk.best(), spent) {
                 break;
             }
         }
     }
-    state.put(&best_week);
+    walk.end(state);
     spent
 }
 

@@ -1,5 +1,9 @@
 //! The programme: a portable document that a coach publishes and a phone adapts.
 
+mod read;
+
+pub use read::{LARGEST_PROGRAMME_BYTES, read_programme};
+
 use super::brief::{Goal, Notice, TrainingAge, Weekday};
 use super::order::Turn;
 use crate::catalogue::Measure;
