@@ -2,13 +2,23 @@
 
 use plinth_core::load::LoadError;
 use plinth_core::plan::DocumentFault;
-use std::fmt;
+use plinth_core::plan::reason::ChangeFault;
+use plinth_core::plan::session::SessionFault;
+use plinth_core::words::{Speech, fault};
 
 /// A failure that ends a command.
 #[derive(Debug)]
 pub(crate) enum Failure {
     /// Bad input: exit code 2, one sentence naming field and remedy.
     Input(String),
+    /// A document with faults.
+    Document(Vec<DocumentFault>),
+    /// A load that cannot be.
+    Load(LoadError),
+    /// A change that cannot be priced.
+    Change(ChangeFault),
+    /// A session that cannot be re-planned so.
+    Session(SessionFault),
     /// The output could not be written.
     Output(std::io::Error),
     /// The build's own data are faulty: a defect.
@@ -18,19 +28,22 @@ pub(crate) enum Failure {
 impl Failure {
     pub(crate) fn code(&self) -> u8 {
         match self {
-            Self::Input(_) => 2,
+            Self::Input(_) | Self::Document(_) | Self::Load(_) | Self::Change(_) | Self::Session(_) => 2,
             Self::Output(_) => 1,
             Self::Data(_) => 3,
         }
     }
-}
 
-impl fmt::Display for Failure {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+    /// The failure in one sentence.
+    pub(crate) fn said(&self, speech: &Speech) -> String {
         match self {
-            Self::Input(sentence) => f.write_str(sentence),
-            Self::Output(e) => write!(f, "the output could not be written: {e}"),
-            Self::Data(what) => write!(f, "the built-in data are faulty: {what}"),
+            Self::Input(sentence) => speech.english(sentence),
+            Self::Document(faults) => fault::document_faults(speech, faults),
+            Self::Load(f) => fault::load_fault(speech, f),
+            Self::Change(f) => fault::change_fault(speech, f),
+            Self::Session(f) => fault::session_fault(speech, f),
+            Self::Output(e) => speech.say("failure-output", &[("why", (&e.to_string()).into())]),
+            Self::Data(what) => speech.say("failure-data", &[("what", what.into())]),
         }
     }
 }
@@ -43,19 +56,24 @@ impl From<std::io::Error> for Failure {
 
 impl From<LoadError> for Failure {
     fn from(e: LoadError) -> Self {
-        Self::Input(e.to_string())
+        Self::Load(e)
     }
 }
 
-/// The first fault in one sentence, and how many more there are.
+impl From<ChangeFault> for Failure {
+    fn from(e: ChangeFault) -> Self {
+        Self::Change(e)
+    }
+}
+
+impl From<SessionFault> for Failure {
+    fn from(e: SessionFault) -> Self {
+        Self::Session(e)
+    }
+}
+
 impl From<Vec<DocumentFault>> for Failure {
     fn from(faults: Vec<DocumentFault>) -> Self {
-        let Some(first) = faults.first() else { return Self::Input("the document cannot be read".into()) };
-        let more = match faults.len() - 1 {
-            0 => String::new(),
-            1 => " (and one more fault)".into(),
-            n => format!(" (and {n} more faults)"),
-        };
-        Self::Input(format!("{first}{more}"))
+        Self::Document(faults)
     }
 }

@@ -33,7 +33,7 @@ fn main() -> ExitCode {
         // A reader that closes early, such as `head`, is no fault.
         Err(Failure::Output(e)) if e.kind() == std::io::ErrorKind::BrokenPipe => ExitCode::SUCCESS,
         Err(failure) => {
-            eprintln!("plinth: {failure}");
+            eprintln!("plinth: {}", failure.said(&speech));
             ExitCode::from(failure.code())
         }
     }

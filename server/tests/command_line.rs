@@ -36,6 +36,34 @@ fn json(output: &Output) -> Value {
 }
 
 #[test]
+fn german_is_spoken_on_request_and_where_the_locale_is_german() {
+    let asked = text(&plinth(&["--language", "de"]).stdout);
+    let located =
+        Command::new(env!("CARGO_BIN_EXE_plinth")).env("LANG", "de_AT.UTF-8").output().expect("it runs");
+    assert_eq!(asked, text(&located.stdout));
+    for said in ["Montag: ", "Kreuzheben", "Minuten pro Woche. Bewiesen", "Kein medizinischer Rat."] {
+        assert!(asked.contains(said), "{said:?} is missing in {asked}");
+    }
+    // The same week: the language changes no number.
+    let digits = |t: &str| t.lines().filter(|l| l.contains(" x ")).count();
+    assert_eq!(digits(&asked), digits(&text(&plinth(&[]).stdout)));
+    let page = text(&plinth(&["catalogue", "barbell_back_squat", "--language", "de"]).stdout);
+    assert!(page.contains("Vorsicht     Unterer Rücken") && page.contains("(englisch)"), "{page}");
+    let english = Command::new(env!("CARGO_BIN_EXE_plinth"))
+        .env("LANG", "de_DE.UTF-8")
+        .args(["--language", "en", "catalogue", "--regions"])
+        .output()
+        .expect("it runs");
+    assert!(text(&english.stdout).contains("Low back"));
+    let out = plinth(&["--language", "fr"]);
+    assert_eq!(out.status.code(), Some(2));
+    assert!(text(&out.stderr).contains("use en or de"), "{}", text(&out.stderr));
+    let out = plinth(&["--language", "de", "load", "estimate", "12 kg", "90"]);
+    assert_eq!(out.status.code(), Some(2));
+    assert!(text(&out.stderr).contains("nimm einen Satz in diesem Bereich"), "{}", text(&out.stderr));
+}
+
+#[test]
 fn without_a_command_it_shows_the_main_job() {
     let out = plinth(&[]);
     let shown = text(&out.stdout);

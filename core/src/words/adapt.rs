@@ -132,3 +132,59 @@ pub(super) fn limit_clause(speech: &Speech, catalogue: &Catalogue, limit: Limit)
         _ => speech.say("limit-other", &[]),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::words::Language;
+
+    #[test]
+    fn refusals_and_differences_hold_their_grammar_in_both_languages() {
+        let catalogue = Catalogue::builtin().expect("sound");
+        let back = catalogue.region("low_back").expect("a region");
+        let [en, de] = Language::ALL.map(Speech::new);
+        let new = Refusal::NewDiscomfort { region: back };
+        assert_eq!(
+            refusal(&en, &catalogue, new),
+            "the discomfort of the low back is new or worse: what loads it waits until licensed care was taken"
+        );
+        assert_eq!(
+            refusal(&de, &catalogue, new),
+            "die Beschwerden sind neu oder stärker (unterer Rücken): Was diese Stelle belastet, wartet, bis \
+             sich Fachleute das angesehen haben"
+        );
+        let sets = Difference {
+            day: 0,
+            line: Some(0),
+            change: Change::Sets { from: 4, to: 1 },
+            reason: Reason::Minutes { minutes: 45 },
+        };
+        let said = |speech| difference(speech, &catalogue, &sets, Measure::Repetitions);
+        assert_eq!(said(&en), "1 set instead of 4: more would not fit the 45 minutes.");
+        assert_eq!(said(&de), "1 Satz statt 4: mehr passt nicht in die 45 Minuten.");
+        let replaced = Difference {
+            day: 0,
+            line: Some(0),
+            change: Change::Replaced {
+                from: "barbell_bench_press".into(),
+                to: "one_arm_dumbbell_row".into(),
+                nearness: Nearness::SamePattern,
+                keep: true,
+                because: None,
+            },
+            reason: Reason::Kit { missing: vec!["barbell".into(), "rack".into()] },
+        };
+        let said = |speech| difference(speech, &catalogue, &replaced, Measure::Repetitions);
+        assert_eq!(
+            said(&en),
+            "One-arm dumbbell row stands in for Barbell bench press, which is marked to stay: kit is missing \
+             (Barbell and discs, Rack with hooks for the bar); it is of the same pattern."
+        );
+        assert_eq!(
+            said(&de),
+            "Einarmiges Rudern mit Kurzhantel ersetzt „Bankdrücken mit Langhantel“ trotz des Vermerks, dass die \
+             Übung bleiben soll: es fehlt Ausrüstung (Langhantel und Scheiben, Rack mit Haken für die Stange); \
+             die Übung gehört zum selben Muster."
+        );
+    }
+}

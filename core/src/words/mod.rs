@@ -4,6 +4,8 @@
 pub mod adapt;
 mod caution;
 pub mod floor;
+pub mod fault;
+mod language;
 mod names;
 mod notice;
 mod plan;
@@ -11,9 +13,10 @@ pub mod reason;
 pub mod session;
 mod speech;
 
+pub use language::{Language, UnknownLanguage};
 pub use notice::notice;
 pub use plan::{claim, prescription};
-pub use speech::{Arg, Language, Speech, UnknownLanguage};
+pub use speech::{Arg, Speech};
 
 use crate::catalogue::Catalogue;
 use crate::plan::brief::Weekday;

@@ -52,3 +52,56 @@ pub fn notice(speech: &Speech, catalogue: &Catalogue, notice: &Notice) -> String
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::words::Language;
+
+    #[test]
+    fn notices_are_whole_sentences_in_both_languages() {
+        let catalogue = Catalogue::builtin().expect("sound");
+        let speeches = Language::ALL.map(Speech::new);
+        for (told, english, german) in [
+            (
+                Notice::RequiredAndForbidden { movement: "leg_press".into() },
+                "Leg press is both wanted and forbidden: forbidding wins.",
+                "Beinpresse ist zugleich gewünscht und ausgeschlossen: Der Ausschluss gilt.",
+            ),
+            (
+                Notice::AskedMoreThanPossible {
+                    movement: "barbell_row".into(),
+                    asked: 4,
+                    possible: 3,
+                    because: PossibleBecause::Days,
+                },
+                "Bent-over barbell row: 4 sessions asked, 3 possible, since the week has no more training days.",
+                "Vorgebeugtes Rudern mit Langhantel: 4 Einheiten gewünscht, 3 möglich, denn die Woche hat nicht \
+                 mehr Trainingstage.",
+            ),
+            (
+                Notice::TimeBelowOneMovement { day: 1, useful_minutes: 18 },
+                "Session 2: the minutes hold a warm-up but no movement; from 18 minutes on one fits.",
+                "Einheit 2: Die Minuten reichen zum Aufwärmen, aber für keine Übung; ab 18 Minuten passt eine \
+                 hinein.",
+            ),
+            (
+                Notice::GroupUnavailable { group: "horizontal_pull".into(), by_choice: false },
+                "Rows: none can be done with this kit and these limits.",
+                "Ruderübungen: mit dieser Ausrüstung und diesen Grenzen bleibt nichts Machbares.",
+            ),
+            (
+                Notice::RequiredButOut {
+                    movement: "plank".into(),
+                    barrier: crate::plan::reason::Barrier::Skill,
+                },
+                "Front plank is required but left out: its technique comes later.",
+                "Unterarmstütz ist verlangt, bleibt aber weg: die Technik kommt später.",
+            ),
+        ] {
+            for (speech, expected) in speeches.iter().zip([english, german]) {
+                assert_eq!(notice(speech, &catalogue, &told), expected);
+            }
+        }
+    }
+}

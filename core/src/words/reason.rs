@@ -589,3 +589,41 @@ impl Account<'_> {
         out
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::catalogue::Catalogue;
+    use crate::plan::brief::Weekday;
+    use crate::words::Language;
+
+    #[test]
+    fn demands_steps_and_changes_are_said_in_both_languages() {
+        let catalogue = Catalogue::builtin().expect("sound");
+        let days = [Weekday::Monday, Weekday::Thursday];
+        let speeches = Language::ALL.map(Speech::new);
+        let [en, de] =
+            [&speeches[0], &speeches[1]].map(|speech| Account { speech, catalogue: &catalogue, days: &days });
+        let row = || "barbell_row".to_owned();
+        let asked = Demand::Asked { movement: row(), times: 2, day: Some(1), sets: Some(3), rank: Some(0) };
+        assert_eq!(
+            en.demand(&asked),
+            "bent-over barbell row required 2 times a week on Thursday with 3 sets"
+        );
+        assert_eq!(
+            de.demand(&asked),
+            "„vorgebeugtes Rudern mit Langhantel“ 2-mal pro Woche am Donnerstag mit 3 Sätzen verlangt"
+        );
+        let minutes = Demand::Minutes { minutes: vec![45, 45] };
+        assert_eq!(en.demand(&minutes), "sessions of 45 minutes");
+        assert_eq!(de.demand(&Demand::Minutes { minutes: vec![45, 60] }), "Einheiten von 45 und 60 Minuten");
+        assert_eq!(en.step(&Step::MoreDays { days: 1 }), "1 more training day a week");
+        assert_eq!(de.step(&Step::MoreDays { days: 2 }), "2 Trainingstage mehr pro Woche");
+        let sets = Change::Sets { day: 7, movement: row(), sets: 1 };
+        assert_eq!(en.change(&sets), "bent-over barbell row with 1 set on day 8");
+        assert_eq!(de.change(&sets), "vorgebeugtes Rudern mit Langhantel mit 1 Satz am Tag 8");
+        let back = Barrier::Discomfort { region: "low_back".into(), severity: 2 };
+        assert_eq!(en.barrier(&back), "the moderate discomfort: low back");
+        assert_eq!(de.barrier(&back), "die mittleren Beschwerden: unterer Rücken");
+    }
+}

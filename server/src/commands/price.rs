@@ -31,7 +31,7 @@ pub(crate) fn run(speech: &Speech, a: &PriceArguments) -> Result<(), Failure> {
             (Change::Sets { day: input::from_one("DAY", *day)?, movement: movement.clone(), sets }, show)
         }
     };
-    let price = reasoner.price_of_change(&change).map_err(|e| Failure::Input(e.to_string()))?;
+    let price = reasoner.price_of_change(&change)?;
     let out = &mut std::io::stdout().lock();
     if show.json {
         return json(out, &price);

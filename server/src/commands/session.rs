@@ -8,16 +8,10 @@ use plinth_core::plan::Planner;
 use plinth_core::plan::brief::Weekday;
 use plinth_core::plan::programme::Programme;
 use plinth_core::plan::search::Effort;
-use plinth_core::plan::session::{Done, Folding, MinutesLeft, Now, SessionFault, StandInAnswer};
+use plinth_core::plan::session::{Done, Folding, MinutesLeft, Now, StandInAnswer};
 use plinth_core::words::session::protected;
 use plinth_core::words::{Account, Speech};
 use std::io::Write;
-
-impl From<SessionFault> for Failure {
-    fn from(e: SessionFault) -> Self {
-        Self::Input(e.to_string())
-    }
-}
 
 pub(crate) fn run(speech: &Speech, a: &SessionArguments) -> Result<(), Failure> {
     let (brief, catalogue) = input::brief(&a.brief)?;

@@ -16,7 +16,7 @@ use plinth_core::plan::programme::Programme;
 use plinth_core::plan::sample::KITS;
 use plinth_core::plan::search::Effort;
 use plinth_core::plan::{Planner, Solved, Weights};
-use plinth_core::words;
+use plinth_core::words::{self, Language, Speech};
 use serde_json::{Value, json};
 
 fn catalogue() -> &'static Catalogue {
@@ -78,7 +78,8 @@ impl Answered {
     /// The notice is there, once, and reads so.
     fn tells_once(&self, notice: &Notice, sentence: &str) {
         assert_eq!(self.notices.iter().filter(|n| *n == notice).count(), 1, "{:?}", self.notices);
-        assert_eq!(words::notice(&self.catalogue, notice), sentence);
+        let english = Speech::new(Language::English);
+        assert_eq!(words::notice(&english, &self.catalogue, notice), sentence);
     }
 
     /// Sessions of a movement.
