@@ -5,6 +5,7 @@
 #![cfg_attr(test, allow(clippy::expect_used, clippy::unwrap_used))] // a test may stop at what should not be
 
 pub mod catalogue;
+pub mod companion;
 pub mod floor;
 pub mod load;
 pub mod moment;

@@ -10,6 +10,7 @@ mod change;
 mod entry;
 mod event;
 mod form;
+mod here;
 mod house;
 mod line;
 mod lines;

@@ -196,7 +196,8 @@ impl Store {
 
 /// A connection that writes durably and alone.
 fn connect(path: &Path) -> Result<Connection, StoreError> {
-    let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_CREATE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+    let flags =
+        OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_CREATE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
     let db = Connection::open_with_flags(path, flags)?;
     db.busy_timeout(std::time::Duration::from_secs(2))?;
     db.set_prepared_statement_cache_capacity(64);

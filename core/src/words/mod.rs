@@ -3,8 +3,9 @@
 
 pub mod adapt;
 mod caution;
-pub mod floor;
 pub mod fault;
+pub mod findings;
+pub mod floor;
 mod language;
 mod names;
 mod notice;

@@ -340,6 +340,8 @@ views! {
         clearance: Clearance,
         /// Who gave it.
         cleared_by: String,
+        /// When it was given.
+        cleared_on: Date,
         /// When the lifter answered.
         answered_at: Time,
         /// Pregnancy: private and voluntary.
@@ -374,6 +376,8 @@ views! {
         document: Document,
         /// The place.
         place: String,
+        /// Ids of the kit at hand there, as `plinth catalogue --kit` lists them.
+        equipment: Vec<String>,
     }
 
     /// A movement of the lifter's own.

@@ -1,0 +1,167 @@
+//! What the log proposes for the sessions to come: loads, rests, the side that goes first.
+
+use super::known::{Known, setting_u32};
+use crate::catalogue::{LoadKind, Movement, Tier};
+use crate::floor::Proposal;
+use crate::load::first::first_loads;
+use crate::load::route::Side;
+use crate::load::{Implement, Kit, Mass, loads_of};
+use crate::plan::brief::TrainingAge;
+use crate::plan::loads::{first_kind, implement, kit_of};
+use crate::plan::programme::{Line, WeekKind};
+use crate::progress::maximum::Of;
+use crate::progress::next::{Ask, Next, Proposal as NextLoad, next};
+use crate::progress::rest::{Wanted, learned_rest};
+use crate::progress::sides::{Sides, compare};
+use crate::progress::{self, SetDone};
+use crate::record::{Feeling, SessionFields};
+use crate::safety::{Circumstances, permit};
+use crate::store::{Store, StoreError};
+use crate::terms;
+use crate::words::Speech;
+use chrono::NaiveDate;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// Sets of a movement that are looked at: about half a year of it.
+const SETS_READ: u32 = 200;
+
+/// What the log proposes, by movement.
+#[derive(Debug, Default)]
+pub(super) struct Coming {
+    pub(super) proposals: BTreeMap<String, Proposal>,
+    pub(super) rests: BTreeMap<String, i32>,
+    pub(super) learned_rests: BTreeMap<String, i32>,
+    pub(super) weaker: BTreeMap<String, Side>,
+}
+
+/// The sets of a movement, newest first, that findings can read.
+pub(super) fn sets_of(store: &Store, known: &Known, movement: &str) -> Result<Vec<SetDone>, StoreError> {
+    let entries = store.sets_of_movement(movement, SETS_READ)?;
+    Ok(entries.iter().filter_map(|e| progress::set::read(e, &known.body).ok()).collect())
+}
+
+/// Reads the log of each movement of the programme.
+pub(super) fn coming(
+    store: &Store,
+    known: &Known,
+    around: &Circumstances,
+    today: NaiveDate,
+    week: usize,
+    recent: &[SessionFields],
+    speech: &Speech,
+) -> Result<Coming, StoreError> {
+    let mut out = Coming::default();
+    for (key, _) in &known.settings {
+        if let Some(movement) = key.strip_prefix("rest_s.")
+            && let Some(seconds) = setting_u32(&known.settings, key)
+        {
+            out.rests.insert(movement.to_owned(), seconds.min(3600) as i32);
+        }
+    }
+    let Some(running) = &known.running else { return Ok(out) };
+    let tired = recent.iter().rev().take_while(|s| s.feeling == Some(Feeling::Tired)).count() as u32;
+    let deload = running.programme.block.get(week).is_some_and(|w| w.kind == WeekKind::Deload);
+    let kit =
+        known.places.first().map(|p| p.kit.clone()).or_else(|| kit_of(&known.brief).ok()).unwrap_or_default();
+    let mut seen = BTreeSet::new();
+    for (d, day) in running.programme.days.iter().enumerate() {
+        for (k, line) in day.lines.iter().enumerate() {
+            if !seen.insert(line.movement.clone()) {
+                continue;
+            }
+            let Some(m) = known.catalogue.movement(&line.movement) else { continue };
+            let sets = sets_of(store, known, &m.id)?;
+            if sets.is_empty() {
+                continue;
+            }
+            let of_week = running.programme.block.get(week).and_then(|w| w.days.get(d)?.get(k));
+            let reserve = of_week.map_or(line.reserve, |b| b.reserve);
+            let asked = Asked { line, reserve, deload, tired, today };
+            if let Some(p) = proposal(known, m, &kit, around, &sets, &asked, speech) {
+                out.proposals.insert(m.id.clone(), p);
+            }
+            let heavy = matches!(m.tier, Tier::Main | Tier::Compound) && terms::heavy_set(line.low, reserve);
+            let wanted = Wanted {
+                reps: line.high.max(1) as u32,
+                reserve: reserve.max(0) as u32,
+                low: line.low.max(1) as u32,
+                floor_s: terms::floor_of_rest_s(heavy) as u32,
+            };
+            if let Some(rest) = learned_rest(&sets, Of { movement: &m.id, side: None }, wanted) {
+                out.learned_rests.insert(m.id.clone(), rest.rest_s as i32);
+            }
+            if let Sides::Differ { stronger, .. } = compare(&sets, &m.id, today) {
+                let weaker = match stronger {
+                    progress::Side::Left => Side::Right,
+                    progress::Side::Right => Side::Left,
+                };
+                out.weaker.insert(m.id.clone(), weaker);
+            }
+        }
+    }
+    Ok(out)
+}
+
+struct Asked<'a> {
+    line: &'a Line,
+    reserve: i32,
+    deload: bool,
+    tired: u32,
+    today: NaiveDate,
+}
+
+/// Loads that the kit makes, meant as the findings mean them, and the body mass that is in them.
+fn loads(
+    m: &Movement,
+    known: &Known,
+    kit: &Kit,
+    today: NaiveDate,
+) -> Option<(Implement, Vec<Mass>, Option<Mass>)> {
+    let implement = implement(m, &known.brief, &known.catalogue, kit)?;
+    let made = loads_of(kit, &implement).ok()?;
+    if m.load_kind != LoadKind::Added {
+        return Some((implement, made, None));
+    }
+    let body = known.body.at(today).or(known.brief.body_mass)?;
+    let with = std::iter::once(body).chain(made.iter().filter_map(|l| l.plus(&body).ok())).collect();
+    Some((implement, with, Some(body)))
+}
+
+fn proposal(
+    known: &Known,
+    m: &Movement,
+    kit: &Kit,
+    around: &Circumstances,
+    sets: &[SetDone],
+    asked: &Asked<'_>,
+    speech: &Speech,
+) -> Option<Proposal> {
+    let (implement, loads, body) = loads(m, known, kit, asked.today)?;
+    let ease = permit(m, around).ok()?;
+    let limited = around.no_maximal_lifts || around.light_to_moderate || around.no_long_breath_hold;
+    let beginner_step = (known.brief.training_age == TrainingAge::Novice)
+        .then(|| first_loads(kit, first_kind(m), &implement).ok())
+        .flatten()
+        .and_then(|f| f.loads.windows(2).filter_map(|w| w[1].minus(&w[0])).max());
+    let ask = Ask {
+        sets,
+        of: Of { movement: &m.id, side: None },
+        today: asked.today,
+        low: asked.line.low.max(1) as u32,
+        high: asked.line.high.max(1) as u32,
+        target_reserve: asked.reserve.max(ease.reserve_at_least).max(0) as u32,
+        loads: &loads,
+        deload_week: asked.deload,
+        tired_in_a_row: asked.tired,
+        may_rise: ease.discomfort == 0 && !limited,
+        beginner_step,
+    };
+    let Next::Load(next) = next(&ask) else { return None };
+    Some(as_proposal(&next, body, speech))
+}
+
+fn as_proposal(next: &NextLoad, body: Option<Mass>, speech: &Speech) -> Proposal {
+    // What the findings mean by a load holds the body mass; what the floor loads does not.
+    let load = body.map_or(next.load, |b| next.load.minus(&b).unwrap_or(Mass::ZERO));
+    Proposal { load, amount: Some(next.aim_reps), because: crate::words::findings::because(speech, next) }
+}

@@ -1,0 +1,199 @@
+//! The house that the floor is led by: what is known, what the log proposes, what safety says now.
+
+use super::coming::{Coming, coming};
+use super::known::{Known, Shelf};
+use crate::floor::{FlagKind, Floor, House};
+use crate::moment::Moment;
+use crate::plan::session::Done;
+use crate::progress::volume::monday;
+use crate::record::{EntryId, Kind, Outcome, Purpose, SessionFields, SetFields, View};
+use crate::safety::{Circumstances, Here, Occasion, cautions_for};
+use crate::store::{Store, StoreError};
+use crate::terms;
+use crate::words::Speech;
+use chrono::{Datelike, Days, NaiveDate};
+use std::collections::BTreeMap;
+
+/// Days back that sessions are read: a block of six weeks and a week more.
+const DAYS_READ: u64 = 49;
+const SESSIONS_READ: u32 = 200;
+
+/// What was worked out from record and day; worked out anew when either changes.
+#[derive(Debug)]
+pub(super) struct Prepared {
+    pub(super) today: NaiveDate,
+    pub(super) here: Here,
+    week: usize,
+    next_day: Option<usize>,
+    days_over: Vec<(usize, Vec<Done>)>,
+    coming: Coming,
+    standing: Circumstances,
+    cautions: BTreeMap<String, Vec<String>>,
+    barred: Option<String>,
+    adult_needed: bool,
+}
+
+/// Sessions of the last weeks, oldest first, with their ids.
+pub(super) fn recent_sessions(
+    store: &Store,
+    today: NaiveDate,
+) -> Result<Vec<(EntryId, SessionFields)>, StoreError> {
+    let from = today.checked_sub_days(Days::new(DAYS_READ)).unwrap_or(today);
+    let ms = from.and_hms_opt(0, 0, 0).map_or(0, |t| t.and_utc().timestamp_millis());
+    // Ids are in the order of their making; an imported session of an older day has a newer id and is read too.
+    let after = EntryId::new(u64::try_from(ms).unwrap_or(0), [0; 10]);
+    let mut out: Vec<(EntryId, SessionFields)> =
+        (store.of_kind(&Kind::Session, Some(after), SESSIONS_READ)?)
+            .iter()
+            .filter(|e| !e.deleted())
+            .map(|e| (e.id, SessionFields::read(e).0))
+            .filter(|(_, f)| f.begun_at.is_some())
+            .collect();
+    out.sort_by_key(|(id, f)| (f.begun_at.as_ref().map(crate::record::Time::millis), *id));
+    Ok(out)
+}
+
+/// The week of a block on a day: 0-based, the last where the block is over.
+pub(super) fn week_of(starts_on: NaiveDate, today: NaiveDate, weeks: usize) -> usize {
+    let passed = (monday(today) - monday(starts_on)).num_days() / 7;
+    usize::try_from(passed).unwrap_or(0).min(weeks.saturating_sub(1))
+}
+
+impl Prepared {
+    pub(super) fn new(
+        store: &Store,
+        shelf: &Shelf,
+        known: &Known,
+        speech: &Speech,
+        floor: &Floor,
+        moment: &Moment,
+    ) -> Result<Self, StoreError> {
+        let today = moment.local().date_naive();
+        let here = floor.here();
+        let occasion = Occasion::at(&shelf.rules, &known.catalogue, moment, here);
+        let sessions = recent_sessions(store, today)?;
+        let (mut week, mut next_day, mut days_over) = (0, None, Vec::new());
+        if let Some(running) = &known.running {
+            let programme = &running.programme;
+            week = week_of(running.starts_on, today, programme.block.len());
+            let this_week = sessions.iter().filter(|(id, s)| {
+                s.programme == Some(running.entry)
+                    && floor.session() != Some(*id)
+                    && s.begun_at.as_ref().is_some_and(|t| monday(t.date()) == monday(today))
+            });
+            for (id, s) in this_week {
+                let Some(day) = s.day.map(|d| d as usize).filter(|d| *d < programme.days.len()) else {
+                    continue;
+                };
+                let done = done_of(store, id)?;
+                if !done.is_empty() {
+                    days_over.push((day, done));
+                }
+            }
+            let over = |d: &usize| days_over.iter().any(|(o, _)| o == d);
+            let weekday = today.weekday().num_days_from_monday() as usize;
+            let open: Vec<usize> = (0..programme.days.len()).filter(|d| !over(d)).collect();
+            // Today's own day, else the first that is open.
+            next_day = (open.iter().copied())
+                .find(|d| programme.days[*d].weekday as usize == weekday)
+                .or_else(|| open.first().copied());
+        }
+        let standing = known.standing.circumstances(&occasion);
+        let fields: Vec<SessionFields> = sessions.into_iter().map(|(_, f)| f).collect();
+        let coming = coming(store, known, &standing, today, week, &fields, speech)?;
+        let bars = known.standing.barred(&occasion);
+        // An adult is asked for on the floor itself.
+        let barred = bars.iter().find(|b| !matches!(b, crate::safety::Barred::NoAdult));
+        let adult_needed = bars.iter().any(|b| matches!(b, crate::safety::Barred::NoAdult)) || standing.minor;
+        let mut prepared = Self {
+            today,
+            here,
+            week,
+            next_day,
+            days_over,
+            coming,
+            standing,
+            cautions: BTreeMap::new(),
+            barred: barred.map(|b| b.words().trim_start_matches("barred-").to_owned()),
+            adult_needed,
+        };
+        prepared.cautions = cautions(known, speech, &occasion);
+        Ok(prepared)
+    }
+
+    pub(super) fn house<'a>(&self, shelf: &'a Shelf, known: &'a Known) -> House<'a> {
+        let mut house = House::new(
+            &known.catalogue,
+            &shelf.texts,
+            &shelf.weights,
+            &known.brief,
+            known.running.as_ref().map(|r| &r.programme),
+        );
+        house.standing = self.standing.clone();
+        house.programme_entry = known.running.as_ref().map(|r| r.entry);
+        house.week = self.week;
+        house.next_day = self.next_day;
+        house.days_over.clone_from(&self.days_over);
+        house.places.clone_from(&known.places);
+        house.rests.clone_from(&self.coming.rests);
+        house.learned_rests.clone_from(&self.coming.learned_rests);
+        house.proposals.clone_from(&self.coming.proposals);
+        house.cues.clone_from(&known.cues);
+        house.cautions.clone_from(&self.cautions);
+        house.weaker.clone_from(&self.coming.weaker);
+        house.flags = shelf.rules.flags.iter().map(FlagKind::from).collect();
+        house.barred.clone_from(&self.barred);
+        house.adult_needed = self.adult_needed;
+        house
+    }
+}
+
+/// Working sets done in a session, by movement, in order.
+fn done_of(store: &Store, session: &EntryId) -> Result<Vec<Done>, StoreError> {
+    let mut out: Vec<Done> = Vec::new();
+    let mut counted: Vec<(Option<u32>, Option<u32>, String)> = Vec::new();
+    for e in store.sets_of(session)?.iter().filter(|e| !e.deleted()) {
+        let f = SetFields::read(e).0;
+        let Some(movement) = f.movement else { continue };
+        if f.purpose != Some(Purpose::Working) || f.outcome == Some(Outcome::Missed) && f.amount == Some(0) {
+            continue;
+        }
+        // Both sides of a one-sided set are one.
+        let key = (f.line, f.number, movement.clone());
+        if f.side.is_some() && counted.contains(&key) {
+            continue;
+        }
+        counted.push(key);
+        match out.iter_mut().find(|d| d.movement == movement) {
+            Some(d) => d.sets += 1,
+            None => out.push(Done { movement, sets: 1 }),
+        }
+    }
+    Ok(out)
+}
+
+/// Safety's cautions beside each movement of the programme and its stand-ins.
+fn cautions(known: &Known, speech: &Speech, occasion: &Occasion<'_>) -> BTreeMap<String, Vec<String>> {
+    let mut asked: BTreeMap<usize, bool> = BTreeMap::new();
+    for day in known.running.iter().flat_map(|r| &r.programme.days) {
+        for line in &day.lines {
+            let Some(m) = known.catalogue.find(&line.movement) else { continue };
+            let heavy = terms::heavy_set(line.low, line.reserve);
+            *asked.entry(m).or_default() |= heavy;
+            for s in known.catalogue.stand_ins_of(m) {
+                *asked.entry(s.to).or_default() |= heavy;
+            }
+        }
+    }
+    asked
+        .into_iter()
+        .filter_map(|(m, heavy)| {
+            let movement = known.catalogue.movements.get(m)?;
+            let said: Vec<String> = cautions_for(movement, &known.standing, occasion, heavy)
+                .iter()
+                .map(|c| speech.say(&c.words, &[]))
+                .collect();
+            (!said.is_empty()).then(|| (movement.id.clone(), said))
+        })
+        .collect()
+}

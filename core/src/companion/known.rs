@@ -1,0 +1,252 @@
+//! What the record says of everything but the log: brief, programme, places, settings, cues.
+
+use super::error::CompanionError;
+use super::standing::{SafetyEntries, standing};
+use crate::catalogue::{Catalogue, OwnMovement, Texts};
+use crate::floor::Place;
+use crate::load::Kit;
+use crate::plan::Weights;
+use crate::plan::brief::{Brief, TrainingAge, read_brief};
+use crate::plan::programme::{Programme, read_programme};
+use crate::progress::body::Series;
+use crate::record::{
+    BriefFields, Entry, EntryId, Kind, KitFields, NoteFields, OwnMovementFields, ProgrammeFields,
+    SettingFields, View, Writer,
+};
+use crate::safety::{Rules, Standing};
+use crate::store::{Store, StoreError};
+use chrono::NaiveDate;
+use serde_json::Value;
+use std::collections::BTreeMap;
+
+/// What comes with the build.
+#[derive(Debug)]
+pub(super) struct Shelf {
+    pub(super) builtin: Catalogue,
+    pub(super) texts: Texts,
+    pub(super) weights: Weights,
+    pub(super) rules: Rules,
+}
+
+impl Shelf {
+    pub(super) fn builtin() -> Result<Self, CompanionError> {
+        let told = |faults: Vec<crate::catalogue::Fault>| {
+            CompanionError::data(faults.iter().map(ToString::to_string).collect::<Vec<_>>().join("; "))
+        };
+        let builtin = Catalogue::builtin().map_err(told)?;
+        let texts = Texts::builtin(&builtin).map_err(told)?;
+        let weights = Weights::builtin().map_err(CompanionError::data)?;
+        let rules = Rules::builtin().map_err(told)?;
+        Ok(Self { builtin, texts, weights, rules })
+    }
+}
+
+/// The programme under way.
+#[derive(Debug, Clone)]
+pub(super) struct Running {
+    pub(super) entry: EntryId,
+    pub(super) programme: Programme,
+    pub(super) starts_on: NaiveDate,
+}
+
+/// All of it.
+#[derive(Debug)]
+pub(super) struct Known {
+    pub(super) catalogue: Catalogue,
+    pub(super) brief: Brief,
+    /// Whether the brief is the lifter's, not the one to begin from.
+    pub(super) brief_told: bool,
+    pub(super) running: Option<Running>,
+    pub(super) places: Vec<Place>,
+    pub(super) standing: Standing,
+    pub(super) settings: BTreeMap<String, Value>,
+    pub(super) cues: BTreeMap<String, Vec<String>>,
+    pub(super) body: Series,
+    /// Entries that could not be used, in a sentence each; they stay in the record.
+    pub(super) unread: Vec<String>,
+}
+
+const FIRST_BRIEF: &str = include_str!("../../data/first_brief.json");
+const PAGE: u32 = 500;
+
+/// Every entry of a kind, deleted ones too.
+pub(super) fn all_of(store: &Store, kind: &Kind) -> Result<Vec<Entry>, StoreError> {
+    let mut out: Vec<Entry> = Vec::new();
+    loop {
+        let page = store.of_kind(kind, out.last().map(|e| e.id), PAGE)?;
+        let last = page.len() < PAGE as usize;
+        out.extend(page);
+        if last {
+            return Ok(out);
+        }
+    }
+}
+
+fn living(store: &Store, kind: &Kind) -> Result<Vec<Entry>, StoreError> {
+    Ok(all_of(store, kind)?.into_iter().filter(|e| !e.deleted()).collect())
+}
+
+/// The merged fields of an entry as JSON, by name.
+pub(super) fn fields_of(entry: &Entry) -> BTreeMap<String, Value> {
+    let value = |text: &str| serde_json::from_str(text).unwrap_or(Value::Null);
+    entry.fields.iter().map(|(k, f)| (k.clone(), value(f.value.text()))).collect()
+}
+
+pub(super) fn setting_bool(settings: &BTreeMap<String, Value>, key: &str) -> bool {
+    settings.get(key) == Some(&Value::Bool(true))
+}
+
+pub(super) fn setting_u32(settings: &BTreeMap<String, Value>, key: &str) -> Option<u32> {
+    settings.get(key).and_then(Value::as_u64).and_then(|n| u32::try_from(n).ok())
+}
+
+pub(super) fn setting_text<'a>(settings: &'a BTreeMap<String, Value>, key: &str) -> Option<&'a str> {
+    settings.get(key).and_then(Value::as_str)
+}
+
+impl Known {
+    pub(super) fn read(store: &Store, shelf: &Shelf) -> Result<Self, CompanionError> {
+        let mut unread = Vec::new();
+        let catalogue = own_movements(store, shelf, &mut unread)?;
+        let mut settings = BTreeMap::new();
+        for e in living(store, &Kind::Setting)? {
+            let f = SettingFields::read(&e).0;
+            if let (Some(key), Some(value)) = (f.key, f.value) {
+                settings.insert(key, value);
+            }
+        }
+        let (told, catalogue) = brief(store, catalogue, &mut unread)?;
+        let brief_told = told.is_some();
+        let brief = match told {
+            Some(brief) => brief,
+            None => first_brief(&shelf.builtin)?,
+        };
+        let entries = SafetyEntries {
+            lifter: living(store, &Kind::Lifter)?,
+            screening: living(store, &Kind::Screening)?,
+            discomfort: living(store, &Kind::Discomfort)?,
+            flag: all_of(store, &Kind::Flag)?,
+            returned: all_of(store, &Kind::Return)?,
+            grant: living(store, &Kind::Grant)?,
+        };
+        let beginner = brief.training_age == TrainingAge::Novice;
+        let standing = standing(&shelf.rules, &catalogue, &entries, &settings, beginner);
+        let running = running(store, &mut unread)?;
+        let places = places(store, &mut unread)?;
+        let cues = cues(store)?;
+        let body = Series::read(&living(store, &Kind::BodyMeasurement)?);
+        Ok(Self { catalogue, brief, brief_told, running, places, standing, settings, cues, body, unread })
+    }
+}
+
+/// The brief to begin from: sensible answers that the lifter changes.
+fn first_brief(catalogue: &Catalogue) -> Result<Brief, CompanionError> {
+    read_brief(FIRST_BRIEF.as_bytes(), catalogue)
+        .map(|(brief, _)| brief)
+        .map_err(|f| CompanionError::data(f.iter().map(ToString::to_string).collect::<Vec<_>>().join("; ")))
+}
+
+fn own_movements(
+    store: &Store,
+    shelf: &Shelf,
+    unread: &mut Vec<String>,
+) -> Result<Catalogue, CompanionError> {
+    let mut catalogue = shelf.builtin.clone();
+    for e in living(store, &Kind::OwnMovement)? {
+        let Some(document) = OwnMovementFields::read(&e).0.document else { continue };
+        let own: Result<OwnMovement, String> =
+            serde_json::from_value(Value::Object(document.0)).map_err(|e| e.to_string());
+        match own.and_then(|own| {
+            catalogue.with_own(&[own]).map_err(|f| f.first().map(ToString::to_string).unwrap_or_default())
+        }) {
+            Ok(with) => catalogue = with,
+            Err(why) => unread.push(format!("own_movement {}: {why}", e.id)),
+        }
+    }
+    Ok(catalogue)
+}
+
+/// The brief told last, and the catalogue with its own movements.
+fn brief(
+    store: &Store,
+    catalogue: Catalogue,
+    unread: &mut Vec<String>,
+) -> Result<(Option<Brief>, Catalogue), CompanionError> {
+    let mut all: Vec<(i64, Entry, BriefFields)> = living(store, &Kind::Brief)?
+        .into_iter()
+        .map(|e| {
+            let f = BriefFields::read(&e).0;
+            (f.made_at.as_ref().map_or(i64::MIN, crate::record::Time::millis), e, f)
+        })
+        .collect();
+    all.sort_by_key(|(made, e, _)| (*made, e.id));
+    for (_, e, f) in all.into_iter().rev() {
+        let Some(document) = f.document else { continue };
+        let text = Value::Object(document.0).to_string();
+        match read_brief(text.as_bytes(), &catalogue) {
+            Ok((brief, with_own)) => return Ok((Some(brief), with_own)),
+            Err(faults) => {
+                let why = faults.first().map(ToString::to_string).unwrap_or_default();
+                unread.push(format!("brief {}: {why}", e.id));
+            }
+        }
+    }
+    Ok((None, catalogue))
+}
+
+/// The programme taken on last and not left.
+fn running(store: &Store, unread: &mut Vec<String>) -> Result<Option<Running>, CompanionError> {
+    let mut all: Vec<(i64, Entry, ProgrammeFields)> = living(store, &Kind::Programme)?
+        .into_iter()
+        .map(|e| {
+            let f = ProgrammeFields::read(&e).0;
+            (f.accepted_at.as_ref().map_or(i64::MIN, crate::record::Time::millis), e, f)
+        })
+        .filter(|(_, _, f)| f.accepted_at.is_some() && f.ended_on.is_none())
+        .collect();
+    all.sort_by_key(|(accepted, e, _)| (*accepted, e.id));
+    for (_, e, f) in all.into_iter().rev() {
+        let (Some(document), Some(accepted)) = (f.document, f.accepted_at) else { continue };
+        match read_programme(Value::Object(document.0).to_string().as_bytes()) {
+            Ok(programme) => {
+                let starts_on = f.starts_on.map_or_else(|| accepted.date(), |d| d.0);
+                return Ok(Some(Running { entry: e.id, programme, starts_on }));
+            }
+            Err(faults) => {
+                let why = faults.first().map(ToString::to_string).unwrap_or_default();
+                unread.push(format!("programme {}: {why}", e.id));
+            }
+        }
+    }
+    Ok(None)
+}
+
+fn places(store: &Store, unread: &mut Vec<String>) -> Result<Vec<Place>, CompanionError> {
+    let mut out = Vec::new();
+    for e in living(store, &Kind::Kit)? {
+        let f = KitFields::read(&e).0;
+        let Some(document) = f.document else { continue };
+        match Kit::from_json(&Value::Object(document.0).to_string()) {
+            Ok(kit) => out.push(Place {
+                entry: Some(e.id),
+                name: f.place.unwrap_or_else(|| kit.name.clone()),
+                kit,
+                equipment: f.equipment,
+            }),
+            Err(why) => unread.push(format!("kit {}: {why}", e.id)),
+        }
+    }
+    Ok(out)
+}
+
+/// The coach's cues: notes of a coach about a movement, newest first.
+fn cues(store: &Store) -> Result<BTreeMap<String, Vec<String>>, CompanionError> {
+    let mut out: BTreeMap<String, Vec<String>> = BTreeMap::new();
+    for e in living(store, &Kind::Note)?.into_iter().rev() {
+        let f = NoteFields::read(&e).0;
+        if let (Some(Writer::Coach), Some(movement), Some(text)) = (f.by, f.movement, f.text) {
+            out.entry(movement).or_default().push(text);
+        }
+    }
+    Ok(out)
+}

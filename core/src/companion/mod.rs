@@ -1,0 +1,294 @@
+//! The one object that a shell holds: events in, a screen and effects out, and what an event records durable
+//! before it answers.
+//!
+//! The floor is pure; this room hands it what the record says, writes what it returns, and words its screen.
+
+mod coming;
+mod error;
+mod findings;
+mod house;
+mod known;
+mod locker;
+mod programme;
+mod standing;
+
+pub use error::{CompanionError, ErrorKind};
+pub use findings::{Findings, MovementFindings};
+pub use locker::Backup;
+pub use programme::NextBlock;
+
+use crate::floor::{self, Event, Floor};
+use crate::moment::Moment;
+use crate::record::EntryId;
+use crate::store::{Recovery, Store, StoreError};
+use crate::words::floor::{FloorWords, Screen};
+use crate::words::{Language, Speech};
+use house::Prepared;
+use known::{Known, Shelf, setting_text};
+use serde::Serialize;
+use std::path::{Path, PathBuf};
+
+/// Fills a buffer with random bytes, or says that it cannot.
+pub type Random = Box<dyn FnMut(&mut [u8]) -> bool + Send>;
+
+/// What only a platform can do.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[serde(tag = "effect", rename_all = "snake_case")]
+pub enum Effect {
+    /// Sounds and vibrates once at an instant, also when the shell was killed. It replaces an earlier one.
+    RaiseAlarm {
+        /// On the monotonic clock of `boot`.
+        at_monotonic_ms: u64,
+        /// On the wall clock, for another boot.
+        at_wall_ms: i64,
+        /// The boot.
+        boot: String,
+        /// All that a lock screen shows.
+        text: String,
+    },
+    /// Takes the alarm back.
+    CancelAlarm,
+    /// Vibrates once.
+    Vibrate,
+    /// Says a line.
+    Speak {
+        /// The line.
+        text: String,
+    },
+    /// Keeps the display awake, or lets it go.
+    KeepAwake {
+        /// Whether.
+        on: bool,
+    },
+    /// Opens the dialler.
+    OpenDialler {
+        /// The emergency number set with the training address; none where none is set.
+        number: Option<String>,
+    },
+    /// Asks for a sync when there is a connection.
+    AskForSync,
+}
+
+/// What a shell gets back.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Update {
+    /// The screen, complete.
+    pub screen: Screen,
+    /// What the platform is to do.
+    pub effects: Vec<Effect>,
+    /// Why the event did nothing, where it did nothing.
+    pub refused: Option<String>,
+}
+
+/// What had to be done to open.
+#[derive(Debug)]
+pub struct OpenedCompanion {
+    /// The companion.
+    pub companion: Companion,
+    /// What was recovered from a damaged file.
+    pub recovered: Option<Recovery>,
+    /// The backup taken before the record was brought to this version.
+    pub backup: Option<PathBuf>,
+    /// Entries that could not be used, in a sentence each; they stay in the record.
+    pub unread: Vec<String>,
+}
+
+/// The companion.
+pub struct Companion {
+    store: Store,
+    shelf: Shelf,
+    known: Known,
+    speech: Speech,
+    floor: Floor,
+    prepared: Prepared,
+    random: Random,
+}
+
+impl std::fmt::Debug for Companion {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Companion").field("path", &self.store.path()).finish_non_exhaustive()
+    }
+}
+
+impl Companion {
+    /// Opens the record at `path`, or makes one, and restores the session that was open. `language` counts until
+    /// the record has a setting of its own.
+    ///
+    /// # Errors
+    /// Those of the store; a newer or a stranger's file is left as it is.
+    pub fn open(
+        path: &Path,
+        language: Language,
+        moment: &Moment,
+        mut random: Random,
+    ) -> Result<OpenedCompanion, CompanionError> {
+        let shelf = Shelf::builtin()?;
+        let opened = Store::open(path, moment, &mut *random)?;
+        let store = opened.store;
+        let known = Known::read(&store, &shelf)?;
+        let speech = speech(&known, language);
+        let mut unread = known.unread.clone();
+        let mut floor = Floor::default();
+        if let Some(snapshot) = store.floor_snapshot()? {
+            match Floor::from_json(&snapshot) {
+                Ok(open) => floor = open,
+                Err(why) => unread.push(why.to_string()),
+            }
+        }
+        let prepared = Prepared::new(&store, &shelf, &known, &speech, &floor, moment)?;
+        if floor.session().is_none() {
+            floor = Floor::new(&prepared.house(&shelf, &known));
+        }
+        let mut companion = Self { store, shelf, known, speech, floor, prepared, random };
+        companion.prepare(moment)?;
+        Ok(OpenedCompanion { companion, recovered: opened.recovered, backup: opened.backup, unread })
+    }
+
+    /// Takes in an event of the floor. What it records is durable when this returns; where it cannot be written,
+    /// nothing has happened.
+    ///
+    /// # Errors
+    /// Those of the store, such as a full disk.
+    pub fn dispatch(&mut self, event: &Event, moment: &Moment) -> Result<Update, CompanionError> {
+        self.prepare(moment)?;
+        let mut floor = self.floor.clone();
+        let house = self.prepared.house(&self.shelf, &self.known);
+        let random = &mut self.random;
+        let mut drawn = true;
+        let mut id = || {
+            let mut bytes = [0; 10];
+            drawn &= random(&mut bytes);
+            EntryId::new(u64::try_from(moment.wall_ms).unwrap_or(0), bytes)
+        };
+        let step = floor.dispatch(event, moment, &house, &mut id);
+        if !drawn {
+            return Err(StoreError::Random.into());
+        }
+        if step.refused.is_none() {
+            let snapshot = if floor.session().is_some() { floor.to_json() } else { String::new() };
+            let quiet = step.edits.is_empty() && floor == self.floor;
+            if !quiet {
+                self.store.write(&step.edits, Some(&snapshot), moment)?;
+            }
+            let closed = self.floor.is_open() && !floor.is_open();
+            self.floor = floor;
+            let told = step.edits.iter().any(|e| !matches!(e.kind, crate::record::Kind::Set));
+            if told || closed {
+                self.refresh(moment)?;
+            }
+        }
+        let refused = step.refused.map(|r| self.words(&self.known.places).refused(&r));
+        let mut effects = Vec::with_capacity(step.effects.len());
+        let screen = self.screen(moment)?;
+        for effect in step.effects {
+            effects.push(self.effect(effect, &screen));
+        }
+        Ok(Update { screen, effects, refused })
+    }
+
+    /// The floor's screen at a moment.
+    ///
+    /// # Errors
+    /// Those of the store.
+    pub fn screen(&mut self, moment: &Moment) -> Result<Screen, CompanionError> {
+        self.prepare(moment)?;
+        let house = self.prepared.house(&self.shelf, &self.known);
+        let words = FloorWords::new(&self.speech, &house);
+        Ok(words.screen(&self.floor.view(moment, &house)))
+    }
+
+    /// Leaves an ended session for the next: the screen before it.
+    ///
+    /// # Errors
+    /// Those of the store.
+    pub fn leave_ended(&mut self, moment: &Moment) -> Result<(), CompanionError> {
+        if !self.floor.is_open() {
+            self.refresh(moment)?;
+            self.floor = Floor::new(&self.prepared.house(&self.shelf, &self.known));
+        }
+        Ok(())
+    }
+
+    /// The record.
+    pub fn store(&self) -> &Store {
+        &self.store
+    }
+
+    /// The language that is spoken.
+    pub fn language(&self) -> Language {
+        self.speech.language()
+    }
+
+    /// Whether a session is open.
+    pub fn session_open(&self) -> bool {
+        self.floor.is_open()
+    }
+
+    fn words<'a>(&'a self, places: &'a [floor::Place]) -> FloorWords<'a> {
+        FloorWords {
+            speech: &self.speech,
+            catalogue: &self.known.catalogue,
+            texts: &self.shelf.texts,
+            places,
+        }
+    }
+
+    fn effect(&self, effect: floor::Effect, screen: &Screen) -> Effect {
+        match effect {
+            floor::Effect::RaiseAlarm { at_monotonic_ms, at_wall_ms, boot } => Effect::RaiseAlarm {
+                at_monotonic_ms,
+                at_wall_ms,
+                boot,
+                text: screen
+                    .clock
+                    .as_ref()
+                    .map_or_else(|| self.speech.say("floor-rest-over", &[]), |c| c.over.clone()),
+            },
+            floor::Effect::CancelAlarm => Effect::CancelAlarm,
+            floor::Effect::Vibrate => Effect::Vibrate,
+            floor::Effect::Speak { what: floor::Spoken::Screen } => {
+                Effect::Speak { text: screen.spoken.clone() }
+            }
+            floor::Effect::KeepAwake { on } => Effect::KeepAwake { on },
+            floor::Effect::OpenDialler => Effect::OpenDialler {
+                number: setting_text(&self.known.settings, "emergency_number").map(ToOwned::to_owned),
+            },
+            floor::Effect::AskForSync => Effect::AskForSync,
+        }
+    }
+
+    /// Works out anew what depends on the day or on what was answered here.
+    fn prepare(&mut self, moment: &Moment) -> Result<(), CompanionError> {
+        let today = moment.local().date_naive();
+        if self.floor.ended_at().is_some_and(|at| at.local().date_naive() != today) {
+            self.leave_ended(moment)?;
+        }
+        if self.prepared.today != today || self.prepared.here != self.floor.here() {
+            self.prepared =
+                Prepared::new(&self.store, &self.shelf, &self.known, &self.speech, &self.floor, moment)?;
+        }
+        Ok(())
+    }
+
+    /// Reads the record anew.
+    fn refresh(&mut self, moment: &Moment) -> Result<(), CompanionError> {
+        self.known = Known::read(&self.store, &self.shelf)?;
+        self.speech = speech(&self.known, self.speech.language());
+        self.prepared =
+            Prepared::new(&self.store, &self.shelf, &self.known, &self.speech, &self.floor, moment)?;
+        Ok(())
+    }
+
+    fn id(&mut self, moment: &Moment) -> Result<EntryId, CompanionError> {
+        let mut random = [0; 10];
+        if !(self.random)(&mut random) {
+            return Err(StoreError::Random.into());
+        }
+        Ok(EntryId::new(u64::try_from(moment.wall_ms).unwrap_or(0), random))
+    }
+}
+
+fn speech(known: &Known, language: Language) -> Speech {
+    let chosen = setting_text(&known.settings, "language").and_then(|l| l.parse().ok()).unwrap_or(language);
+    Speech::new(chosen).with_own_movements(&known.catalogue)
+}
