@@ -18,14 +18,16 @@ pub struct Dice(u64);
 impl Dice {
     /// Seeds it and prints the seed.
     pub fn new(what: &str) -> Self {
-        let today = std::time::SystemTime::now().duration_since(std::time::UNIX_EPOCH).map_or(0, |d| d.as_secs() / 86_400);
+        let today = std::time::SystemTime::now()
+            .duration_since(std::time::UNIX_EPOCH)
+            .map_or(0, |d| d.as_secs() / 86_400);
         let seed = std::env::var("PLINTH_SEED").ok().and_then(|s| s.parse().ok()).unwrap_or(today);
         println!("{what}: seed {seed}");
         Self(seed)
     }
 
     /// The next number.
-    pub fn next(&mut self) -> u64 {
+    pub fn roll(&mut self) -> u64 {
         self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
         let mut z = self.0;
         z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
@@ -35,7 +37,7 @@ impl Dice {
 
     /// A number below `end`.
     pub fn below(&mut self, end: usize) -> usize {
-        usize::try_from(self.next() % end.max(1) as u64).unwrap_or(0)
+        usize::try_from(self.roll() % end.max(1) as u64).unwrap_or(0)
     }
 }
 
@@ -77,7 +79,12 @@ impl Drop for Folder {
 
 /// Minutes after an invented afternoon.
 pub fn at(minutes: i64) -> Moment {
-    Moment { wall_ms: 1_777_800_000_000 + minutes * 60_000, offset_min: 120, monotonic_ms: 0, boot: "b".into() }
+    Moment {
+        wall_ms: 1_777_800_000_000 + minutes * 60_000,
+        offset_min: 120,
+        monotonic_ms: 0,
+        boot: "b".into(),
+    }
 }
 
 /// The id of the nth set.
@@ -94,14 +101,18 @@ pub fn note_id(n: u64) -> EntryId {
 pub fn pair(n: u64) -> [Edit; 2] {
     let set = SetFields {
         session: Some(set_id(n / 20)),
-        movement: Some(["barbell_back_squat", "barbell_bench_press", "barbell_row"][usize::try_from(n % 3).unwrap_or(0)].into()),
+        movement: Some(
+            ["barbell_back_squat", "barbell_bench_press", "barbell_row"][usize::try_from(n % 3).unwrap_or(0)]
+                .into(),
+        ),
         load: format!("{}.5 kg", 60 + n % 50).parse().ok().map(|mass| LoadDone::Bar { mass }),
         amount: Some(5),
         reserve: Some(ReserveDone::Reps(u32::try_from(n % 6).unwrap_or(0))),
         ended_at: Some(Time::of(&at(i64::try_from(n).unwrap_or(0) * 3))),
         ..SetFields::default()
     };
-    let note = NoteFields { about: Some(set_id(n)), text: Some(format!("note {n}")), ..NoteFields::default() };
+    let note =
+        NoteFields { about: Some(set_id(n)), text: Some(format!("note {n}")), ..NoteFields::default() };
     [set.edit(set_id(n)), note.edit(note_id(n))]
 }
 

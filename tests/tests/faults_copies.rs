@@ -44,5 +44,7 @@ fn f17_copies_are_equal() {
         assert_ne!(restored.store.device(), device);
         assert_eq!(restored.store.check().unwrap().first_fault(), None);
     }
-    println!("F17: {times} records backed up, sealed, opened, restored, exported and imported; digests equal");
+    println!(
+        "F17: {times} records backed up, sealed, opened, restored, exported and imported; digests equal"
+    );
 }

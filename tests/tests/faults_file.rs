@@ -43,7 +43,7 @@ fn f3_a_spoilt_log_leaves_a_consistent_prefix() {
                 _ => {
                     let end = (place + 1 + dice.below(8_192)).min(spoilt.len());
                     for byte in &mut spoilt[place..end] {
-                        *byte = dice.next() as u8;
+                        *byte = dice.roll() as u8;
                     }
                 }
             }
@@ -59,7 +59,9 @@ fn f3_a_spoilt_log_leaves_a_consistent_prefix() {
             *kept.entry(there).or_insert(0) += 1;
         }
     }
-    println!("F3: {times} torn, {times} flipped and {times} garbage logs; pairs kept and how often: {kept:?}");
+    println!(
+        "F3: {times} torn, {times} flipped and {times} garbage logs; pairs kept and how often: {kept:?}"
+    );
 }
 
 fn entries(store: &Store) -> Result<BTreeMap<EntryId, Entry>, StoreError> {
@@ -77,7 +79,9 @@ fn read(path: &Path) -> Result<(&'static str, Store, Option<Recovery>), StoreErr
         Err(StoreError::Damaged { .. }) => ("at reading", true),
         Err(other) => return Err(other),
         Ok(_) => match store.check() {
-            Ok(checked) if checked.bad.is_empty() && checked.database.is_empty() && checked.sums_agree => ("", false),
+            Ok(checked) if checked.bad.is_empty() && checked.database.is_empty() && checked.sums_agree => {
+                ("", false)
+            }
             Ok(checked) if checked.bad.is_empty() && checked.database.is_empty() => ("in the sums", true),
             _ => ("by the check", true),
         },
@@ -107,7 +111,10 @@ fn f4_a_flipped_bit_is_never_a_silent_change() {
         match read(&path) {
             Err(fault) => {
                 // A version or mark that is no longer ours: refused, and the file left as it is.
-                assert!(matches!(fault, StoreError::Newer { .. } | StoreError::NotARecord { .. }), "{byte}:{bit} {fault:?}");
+                assert!(
+                    matches!(fault, StoreError::Newer { .. } | StoreError::NotARecord { .. }),
+                    "{byte}:{bit} {fault:?}"
+                );
                 assert!(byte < 100 && std::fs::read(&path).unwrap() == flipped, "{byte}:{bit} {fault}");
                 *noticed.entry("by refusing the file").or_insert(0) += 1;
             }
@@ -115,16 +122,26 @@ fn f4_a_flipped_bit_is_never_a_silent_change() {
                 *noticed.entry(how).or_insert(0) += 1;
                 let now = entries(&store).unwrap();
                 for (id, entry) in &now {
-                    let older = recovery.as_ref().is_some_and(|r| r.lost.iter().any(|l| l.older_kept && l.entry == id.to_string()));
-                    assert!(older || original.get(id) == Some(entry), "{byte}:{bit} the entry {id} changed in silence");
+                    let older = recovery
+                        .as_ref()
+                        .is_some_and(|r| r.lost.iter().any(|l| l.older_kept && l.entry == id.to_string()));
+                    assert!(
+                        older || original.get(id) == Some(entry),
+                        "{byte}:{bit} the entry {id} changed in silence"
+                    );
                 }
                 let gone: Vec<_> = original.keys().filter(|id| !now.contains_key(id)).collect();
                 for id in &gone {
-                    let told = recovery.as_ref().is_some_and(|r| r.may_be_more || r.lost.iter().any(|l| l.entry == id.to_string()));
+                    let told = recovery
+                        .as_ref()
+                        .is_some_and(|r| r.may_be_more || r.lost.iter().any(|l| l.entry == id.to_string()));
                     assert!(told, "{byte}:{bit} the entry {id} is gone and nobody said so");
                 }
                 if let Some(recovery) = &recovery {
-                    assert!(std::fs::read(&recovery.aside).unwrap().len() == file.len(), "{byte}:{bit} not set aside whole");
+                    assert!(
+                        std::fs::read(&recovery.aside).unwrap().len() == file.len(),
+                        "{byte}:{bit} not set aside whole"
+                    );
                 }
                 lost += gone.len();
                 most = most.max(gone.len());
@@ -132,5 +149,8 @@ fn f4_a_flipped_bit_is_never_a_silent_change() {
             }
         }
     }
-    println!("F4: {times} flipped bits in a file of {} entries; noticed {noticed:?}; entries lost and told: {lost}, at most {most} by one bit", original.len());
+    println!(
+        "F4: {times} flipped bits in a file of {} entries; noticed {noticed:?}; entries lost and told: {lost}, at most {most} by one bit",
+        original.len()
+    );
 }

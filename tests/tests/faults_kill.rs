@@ -29,7 +29,7 @@ fn f1_every_acknowledged_set_survives_a_kill() {
                 None => break,
             }
         }
-        std::thread::sleep(Duration::from_micros(dice.next() % 4_000));
+        std::thread::sleep(Duration::from_micros(dice.roll() % 4_000));
         child.kill().unwrap();
         child.wait().unwrap();
         for line in lines.map_while(Result::ok) {
@@ -67,7 +67,7 @@ fn f2_a_migration_that_is_killed_ends_at_one_version_or_the_other() {
         let path = folder.file("record.plinth");
         std::fs::copy(frozen, &path).unwrap();
         let mut child = Command::new(WRITER).arg("open").arg(&path).spawn().unwrap();
-        std::thread::sleep(Duration::from_micros(500 + dice.next() % 25_000));
+        std::thread::sleep(Duration::from_micros(500 + dice.roll() % 25_000));
         child.kill().unwrap();
         child.wait().unwrap();
         let opened = open(&path).unwrap();
@@ -79,5 +79,7 @@ fn f2_a_migration_that_is_killed_ends_at_one_version_or_the_other() {
         let backup = folder.file("record.plinth.version-1");
         assert!(Path::new(&backup).exists(), "no backup was taken before the migration");
     }
-    println!("F2: {times} kills in a migration from version 1, {brought_up} of them before it was done, data equal");
+    println!(
+        "F2: {times} kills in a migration from version 1, {brought_up} of them before it was done, data equal"
+    );
 }

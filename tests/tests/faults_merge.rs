@@ -26,12 +26,19 @@ fn f6_all_schedules_end_alike() {
                 if let Some(last) = entry.last_written() {
                     clocks[d].observe(last);
                 }
-                records[d].entry(entry.id).or_insert_with(|| Entry::new(entry.id, entry.kind.clone())).merge(&entry);
+                records[d]
+                    .entry(entry.id)
+                    .or_insert_with(|| Entry::new(entry.id, entry.kind.clone()))
+                    .merge(&entry);
                 continue;
             }
             let id = EntryId::new(1 + dice.below(2) as u64, [0; 10]);
             let field = ["text", "movement", "deleted"][dice.below(3)];
-            let value = if field == "deleted" { json!(dice.below(2) == 0) } else { json!(format!("{}", dice.below(5))) };
+            let value = if field == "deleted" {
+                json!(dice.below(2) == 0)
+            } else {
+                json!(format!("{}", dice.below(5)))
+            };
             let edit = Edit { id, kind: Kind::Note, fields: BTreeMap::from([(field.to_owned(), value)]) };
             let entry = records[d].entry(id).or_insert_with(|| Entry::new(id, Kind::Note));
             let replaced = entry.replaced_by(&edit);
@@ -50,13 +57,15 @@ fn f6_all_schedules_end_alike() {
             }
             for from in order {
                 for entry in &heard[from] {
-                    let mine = record.entry(entry.id).or_insert_with(|| Entry::new(entry.id, entry.kind.clone()));
+                    let mine =
+                        record.entry(entry.id).or_insert_with(|| Entry::new(entry.id, entry.kind.clone()));
                     mine.merge(entry);
                     assert!(!mine.merge(entry), "merging twice changed something in schedule {schedule}");
                 }
             }
         }
-        let canonical = |r: &BTreeMap<EntryId, Entry>| r.values().map(Entry::canonical).collect::<Vec<_>>().join("\n");
+        let canonical =
+            |r: &BTreeMap<EntryId, Entry>| r.values().map(Entry::canonical).collect::<Vec<_>>().join("\n");
         let first = canonical(&records[0]);
         for record in &records[1..] {
             assert_eq!(canonical(record), first, "schedule {schedule}");
@@ -78,5 +87,7 @@ fn f6_all_schedules_end_alike() {
             }
         }
     }
-    println!("F6: {schedules} schedules on 2 to 5 devices, {edits} edits, {ties} triples merged every way; all alike");
+    println!(
+        "F6: {schedules} schedules on 2 to 5 devices, {edits} edits, {ties} triples merged every way; all alike"
+    );
 }

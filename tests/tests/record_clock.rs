@@ -66,7 +66,11 @@ fn both_clocks_order_the_same_sequences_alike() {
                 // What came before is less in both. Of the rest, what was stamped by the wall clock alone is ordered by
                 // it in both; how far a counter has run differs, since `uhlc` counts receiving as an event.
                 let causal = before[k].contains(&j);
-                let walls = a.counter == 0 && b.counter == 0 && a.millis != b.millis && at_wall(x, a) && at_wall(y, b);
+                let walls = a.counter == 0
+                    && b.counter == 0
+                    && a.millis != b.millis
+                    && at_wall(x, a)
+                    && at_wall(y, b);
                 if causal || walls {
                     assert_eq!(a.cmp(b), x.cmp(y), "{a} {b} against {x} {y}");
                     assert!(!causal || a < b);

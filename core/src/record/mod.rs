@@ -27,8 +27,8 @@ pub use entry::{Entry, Field};
 pub use fault::{FieldFault, ImportFault, Refused};
 pub use id::{DeviceId, EntryId};
 pub use kind::Kind;
-pub use read::{MOST_BYTES, MOST_DEPTH, MOST_FIELDS, read_entry};
 pub(crate) use read::read_stored;
+pub use read::{MOST_BYTES, MOST_DEPTH, MOST_FIELDS, read_entry};
 pub use schema::document_schema;
 pub use stamp::Stamp;
 pub use views::{

@@ -62,7 +62,8 @@ pub(super) fn check(db: &Connection) -> Result<Checked, StoreError> {
             }
         }
     }
-    let mut statement = db.prepare("SELECT id, kind, body, digest, session, movement, ended_ms FROM entry ORDER BY id")?;
+    let mut statement =
+        db.prepare("SELECT id, kind, body, digest, session, movement, ended_ms FROM entry ORDER BY id")?;
     let mut found = statement.query([])?;
     while let Some(row) = found.next()? {
         match RawRow::of(row)?.entry() {

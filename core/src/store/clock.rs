@@ -11,7 +11,8 @@ const LAST: &str = "last_stamp";
 pub(super) fn load(db: &Connection, random: Random<'_>) -> Result<Clock, StoreError> {
     match rows::meta(db, LAST)? {
         Some(text) => {
-            let last: Stamp = text.parse().map_err(|_| StoreError::damaged("the clock's state cannot be read"))?;
+            let last: Stamp =
+                text.parse().map_err(|_| StoreError::damaged("the clock's state cannot be read"))?;
             Ok(Clock::resume(last.device, last))
         }
         None => renew(db, random),

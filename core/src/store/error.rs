@@ -82,8 +82,12 @@ impl StoreError {
             Self::DiskFull => "make room, then do it again",
             Self::Busy => "close it there, then do it again",
             Self::Newer { .. } => "update the program; the file was left as it is",
-            Self::Damaged { .. } => "open it again: what is good is recovered, and the damaged file is kept beside it",
-            Self::NotARecord { .. } => "choose the record's own file, or a new name; this one was left as it is",
+            Self::Damaged { .. } => {
+                "open it again: what is good is recovered, and the damaged file is kept beside it"
+            }
+            Self::NotARecord { .. } => {
+                "choose the record's own file, or a new name; this one was left as it is"
+            }
             Self::Field(fault) => fault.remedy,
             Self::Import(_) => "choose what an export wrote",
             Self::Sealed { .. } => "check the passphrase or the 24 words, and that the file is whole",
@@ -107,7 +111,9 @@ impl From<FieldFault> for StoreError {
 impl From<io::Error> for StoreError {
     fn from(error: io::Error) -> Self {
         match error.kind() {
-            io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded | io::ErrorKind::FileTooLarge => Self::DiskFull,
+            io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded | io::ErrorKind::FileTooLarge => {
+                Self::DiskFull
+            }
             _ => Self::Io(error),
         }
     }
@@ -125,6 +131,11 @@ impl From<rusqlite::Error> for StoreError {
                 | ErrorCode::ConstraintViolation
                 | ErrorCode::TypeMismatch
                 | ErrorCode::Unknown => Self::damaged(message.clone().unwrap_or_else(|| failure.to_string())),
+                ErrorCode::SystemIoFailure
+                | ErrorCode::CannotOpen
+                | ErrorCode::PermissionDenied
+                | ErrorCode::ReadOnly
+                | ErrorCode::FileLockingProtocolFailed => Self::Io(io::Error::other(error)),
                 _ => Self::Database(error),
             },
             rusqlite::Error::SqlInputError { msg, .. } => Self::damaged(msg.clone()),

@@ -5,7 +5,8 @@ use super::write::{merge_one, put};
 use super::{Random, Store, outbox, rows};
 use crate::moment::Moment;
 use crate::record::{
-    CsvRow, Edit, Entry, EntryId, Field, Kind, Refused, Stamp, read_csv, read_document, write_csv, write_document,
+    CsvRow, Edit, Entry, EntryId, Field, Kind, Refused, Stamp, read_csv, read_document, write_csv,
+    write_document,
 };
 use rusqlite::Connection;
 use serde::Serialize;

@@ -166,7 +166,8 @@ impl Store {
         self.db.query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |_| Ok(()))?;
         self.db.close().map_err(|(_, e)| e)?;
         remove(&path)?;
-        let (Some(folder), Some(name)) = (path.parent(), path.file_name().map(|n| n.to_string_lossy().into_owned()))
+        let (Some(folder), Some(name)) =
+            (path.parent(), path.file_name().map(|n| n.to_string_lossy().into_owned()))
         else {
             return Ok(());
         };

@@ -37,7 +37,8 @@ pub(super) fn refuse_newer(path: &Path) -> Result<(), StoreError> {
     if read.is_err() || !head.starts_with(b"SQLite format 3\0") {
         return Ok(());
     }
-    let word = |at: usize| head.get(at..at + 4).map_or(0, |b| b.iter().fold(0i64, |n, b| n << 8 | i64::from(*b)));
+    let word =
+        |at: usize| head.get(at..at + 4).map_or(0, |b| b.iter().fold(0i64, |n, b| n << 8 | i64::from(*b)));
     let (version, application) = (word(60), word(68));
     if application == APPLICATION && version > LATEST && plausible(version) {
         return Err(StoreError::Newer { found: version, ours: LATEST });

@@ -1,4 +1,4 @@
-//! The record on disk: one SQLite file that is never wrong in silence.
+//! The record on disk: one SQLite file whose entries never change in silence.
 //!
 //! One connection writes; every write is durable before it is answered; every entry carries its digest and is verified
 //! whenever it is read. `docs/decisions/0011` says how damage is noticed.
@@ -196,7 +196,8 @@ impl Store {
 
 /// A connection that writes durably and alone.
 fn connect(path: &Path) -> Result<Connection, StoreError> {
-    let flags = OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_CREATE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+    let flags =
+        OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_CREATE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
     let db = Connection::open_with_flags(path, flags)?;
     db.busy_timeout(std::time::Duration::from_secs(2))?;
     db.set_prepared_statement_cache_capacity(64);

@@ -5,8 +5,7 @@ use super::{Store, rows};
 use crate::record::{Entry, EntryId};
 use rusqlite::{Connection, TransactionBehavior};
 
-const PENDING: &str =
-    "SELECT {} FROM entry WHERE id IN (SELECT id FROM pending WHERE id > ?1 ORDER BY id LIMIT ?2) ORDER BY id";
+const PENDING: &str = "SELECT {} FROM entry WHERE id IN (SELECT id FROM pending WHERE id > ?1 ORDER BY id LIMIT ?2) ORDER BY id";
 
 impl Store {
     /// Entries that wait to be sent, by id, after `after`.

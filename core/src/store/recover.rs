@@ -121,7 +121,8 @@ struct Salvage {
 impl Salvage {
     fn read(&mut self, db: &Connection) {
         let ids = self.read_ids(db, "SELECT id FROM entry INDEXED BY sqlite_autoindex_entry_1 ORDER BY id");
-        let forward = self.read_rows(db, "SELECT id, kind, body, digest FROM entry NOT INDEXED ORDER BY rowid");
+        let forward =
+            self.read_rows(db, "SELECT id, kind, body, digest FROM entry NOT INDEXED ORDER BY rowid");
         if !forward {
             self.read_rows(db, "SELECT id, kind, body, digest FROM entry NOT INDEXED ORDER BY rowid DESC");
         }

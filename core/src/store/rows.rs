@@ -22,7 +22,8 @@ impl RawRow {
 
     /// The entry, when id, kind, body and digest agree.
     pub(super) fn entry(&self) -> Result<Entry, StoreError> {
-        let name = || EntryId::from_bytes(&self.id).map_or_else(|| "without identity".into(), |id| id.to_string());
+        let name =
+            || EntryId::from_bytes(&self.id).map_or_else(|| "without identity".into(), |id| id.to_string());
         read_stored(&self.body, &self.digest)
             .filter(|entry| entry.id.bytes()[..] == self.id[..] && entry.kind.name() == self.kind)
             .ok_or_else(|| StoreError::damaged(format!("the entry {} differs from its digest", name())))
@@ -70,7 +71,9 @@ pub(super) fn save(db: &Connection, entry: &Entry) -> Result<(), StoreError> {
 /// Whether the columns that are read from the body are what the body says.
 pub(super) fn columns_agree(entry: &Entry, row: &Row<'_>) -> rusqlite::Result<bool> {
     let c = columns(entry);
-    Ok(row.get::<_, Vec<u8>>(4)? == c.session && row.get::<_, String>(5)? == c.movement && row.get::<_, i64>(6)? == c.ended_ms)
+    Ok(row.get::<_, Vec<u8>>(4)? == c.session
+        && row.get::<_, String>(5)? == c.movement
+        && row.get::<_, i64>(6)? == c.ended_ms)
 }
 
 pub(super) fn load(db: &Connection, id: &EntryId) -> Result<Option<Entry>, StoreError> {
@@ -82,14 +85,18 @@ pub(super) fn load(db: &Connection, id: &EntryId) -> Result<Option<Entry>, Store
 }
 
 /// The hot queries, each in one place so that its plan is asserted. `{}` stands for the columns of an entry.
-pub(super) const OF_KIND: &str = "SELECT {} FROM entry WHERE kind = ?1 AND kind <> 'set' AND id > ?2 ORDER BY id LIMIT ?3";
+pub(super) const OF_KIND: &str =
+    "SELECT {} FROM entry WHERE kind = ?1 AND kind <> 'set' AND id > ?2 ORDER BY id LIMIT ?3";
 pub(super) const SETS: &str = "SELECT {} FROM entry WHERE id > ?1 AND kind = 'set' ORDER BY id LIMIT ?2";
 pub(super) const ALL: &str = "SELECT {} FROM entry WHERE id > ?1 ORDER BY id LIMIT ?2";
 pub(super) const OF_SESSION: &str = "SELECT {} FROM entry WHERE kind = 'set' AND session = ?1 ORDER BY id";
-pub(super) const OF_MOVEMENT: &str =
-    "SELECT {} FROM entry WHERE kind = 'set' AND movement = ?1 ORDER BY ended_ms DESC, id DESC LIMIT ?2 OFFSET ?3";
+pub(super) const OF_MOVEMENT: &str = "SELECT {} FROM entry WHERE kind = 'set' AND movement = ?1 ORDER BY ended_ms DESC, id DESC LIMIT ?2 OFFSET ?3";
 
-pub(super) fn select(db: &Connection, query: &str, given: impl rusqlite::Params) -> Result<Vec<Entry>, StoreError> {
+pub(super) fn select(
+    db: &Connection,
+    query: &str,
+    given: impl rusqlite::Params,
+) -> Result<Vec<Entry>, StoreError> {
     let mut statement = db.prepare_cached(&query.replace("{}", COLUMNS))?;
     let mut rows = statement.query(given)?;
     let mut entries = Vec::new();
@@ -106,8 +113,10 @@ pub(super) fn meta(db: &Connection, name: &str) -> Result<Option<String>, StoreE
 }
 
 pub(super) fn set_meta(db: &Connection, name: &str, value: &str) -> Result<(), StoreError> {
-    db.prepare_cached("INSERT INTO meta (name, value) VALUES (?1, ?2) ON CONFLICT (name) DO UPDATE SET value = ?2")?
-        .execute([name, value])?;
+    db.prepare_cached(
+        "INSERT INTO meta (name, value) VALUES (?1, ?2) ON CONFLICT (name) DO UPDATE SET value = ?2",
+    )?
+    .execute([name, value])?;
     Ok(())
 }
 
@@ -131,7 +140,9 @@ pub(super) fn load_floor(db: &Connection) -> Result<Option<String>, StoreError> 
         .query_row([], |row| Ok((row.get(0)?, row.get(1)?)))
         .optional()?;
     match row {
-        Some((snapshot, digest)) if Sha256::digest(snapshot.as_bytes())[..] == digest[..] => Ok(Some(snapshot)),
+        Some((snapshot, digest)) if Sha256::digest(snapshot.as_bytes())[..] == digest[..] => {
+            Ok(Some(snapshot))
+        }
         Some(_) => Err(StoreError::damaged("the snapshot of the open session differs from its digest")),
         None => Ok(None),
     }

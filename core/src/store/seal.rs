@@ -66,10 +66,12 @@ impl Key {
         if words.len() != 24 {
             return Err(sealed(&format!("there are {} words and should be 24", words.len())));
         }
-        let read = Mnemonic::parse_in_normalized(bip39::Language::English, &words.join(" ")).map_err(|e| match e {
-            bip39::Error::UnknownWord(k) => sealed(&format!("word {} is not in the list", k + 1)),
-            _ => sealed("one of the words was mistaken for another"),
-        })?;
+        let read = Mnemonic::parse_in_normalized(bip39::Language::English, &words.join(" ")).map_err(
+            |e| match e {
+                bip39::Error::UnknownWord(k) => sealed(&format!("word {} is not in the list", k + 1)),
+                _ => sealed("one of the words was mistaken for another"),
+            },
+        )?;
         Self::of_bits(&read.to_entropy())
     }
 
@@ -150,10 +152,10 @@ mod tests {
     fn a_key_comes_back_from_its_words() {
         let mut n = 0u8;
         let key = Key::new(&mut |buffer| {
-            buffer.iter_mut().for_each(|b| {
+            for b in buffer.iter_mut() {
                 n = n.wrapping_add(37);
                 *b = n;
-            });
+            }
             true
         })
         .unwrap();

@@ -3,8 +3,8 @@
 use super::error::StoreError;
 use super::rows::{self, RawRow};
 use crate::record::{
-    Entry, EntryId, Kind, LoadDone, Measure, Outcome, Purpose, Quantity, QuantityUnit, ReserveDone, SessionFields,
-    SetFields, Time, View,
+    Entry, EntryId, Kind, LoadDone, Measure, Outcome, Purpose, Quantity, QuantityUnit, ReserveDone,
+    SessionFields, SetFields, Time, View,
 };
 use chrono::Datelike;
 use rusqlite::{Connection, OptionalExtension, params};
@@ -123,9 +123,9 @@ impl Sums<'_> {
     /// # Errors
     /// [`StoreError`].
     pub fn sessions(&self, from: &str, to: &str) -> Result<Vec<(String, u32)>, StoreError> {
-        let mut statement = self
-            .0
-            .prepare_cached("SELECT week, sessions FROM week_sessions WHERE week BETWEEN ?1 AND ?2 ORDER BY week")?;
+        let mut statement = self.0.prepare_cached(
+            "SELECT week, sessions FROM week_sessions WHERE week BETWEEN ?1 AND ?2 ORDER BY week",
+        )?;
         let rows = statement.query_map([from, to], |row| Ok((row.get(0)?, row.get(1)?)))?;
         Ok(rows.collect::<Result<_, _>>()?)
     }
@@ -291,15 +291,19 @@ fn add_set(db: &Connection, set: &SetPart, entry: &Entry) -> Result<(), StoreErr
 /// Takes off what a set added. What was the last or the best is looked for again, among this movement's sets only.
 fn take_set(db: &Connection, set: &SetPart, entry: &Entry) -> Result<(), StoreError> {
     count_week(db, set, -1)?;
-    db.prepare_cached("UPDATE movement_sum SET sets = sets - 1 WHERE movement = ?1")?.execute([&set.movement])?;
+    db.prepare_cached("UPDATE movement_sum SET sets = sets - 1 WHERE movement = ?1")?
+        .execute([&set.movement])?;
     let last: Option<(i64, i64, Vec<u8>)> = db
         .prepare_cached("SELECT sets, last_ms, last_session FROM movement_sum WHERE movement = ?1")?
         .query_row([&set.movement], |row| Ok((row.get(0)?, row.get(1)?, row.get(2)?)))
         .optional()?;
-    let was_last = last.as_ref().is_some_and(|(_, ms, session)| (*ms, session) == (set.ended_ms, &set.session));
+    let was_last =
+        last.as_ref().is_some_and(|(_, ms, session)| (*ms, session) == (set.ended_ms, &set.session));
     let was_best = match &set.best {
         Some(best) => db
-            .prepare_cached("SELECT 1 FROM best WHERE movement = ?1 AND load_of = ?2 AND repetitions = ?3 AND id = ?4")?
+            .prepare_cached(
+                "SELECT 1 FROM best WHERE movement = ?1 AND load_of = ?2 AND repetitions = ?3 AND id = ?4",
+            )?
             .exists(params![set.movement, best.load_of, best.repetitions, &entry.id.bytes()[..]])?,
         None => false,
     };
@@ -322,9 +326,7 @@ fn take_set(db: &Connection, set: &SetPart, entry: &Entry) -> Result<(), StoreEr
         each_other_set(db, &set.movement, entry, |other_entry, other| {
             if let Some(best) = &other.best
                 && (best.load_of, best.repetitions) == (gone.load_of, gone.repetitions)
-                && found
-                    .as_ref()
-                    .is_none_or(|(f, e)| (best.amount, e.id) > (f.amount, other_entry.id))
+                && found.as_ref().is_none_or(|(f, e)| (best.amount, e.id) > (f.amount, other_entry.id))
             {
                 found = Some((best.clone(), other_entry.clone()));
             }
@@ -374,7 +376,9 @@ fn each_other_set(
 
 /// Makes all sums again from the entries that can be read.
 pub(super) fn rebuild(db: &Connection) -> Result<(), StoreError> {
-    db.execute_batch("DELETE FROM movement_sum; DELETE FROM best; DELETE FROM week_sum; DELETE FROM week_sessions;")?;
+    db.execute_batch(
+        "DELETE FROM movement_sum; DELETE FROM best; DELETE FROM week_sum; DELETE FROM week_sessions;",
+    )?;
     let mut statement = db.prepare("SELECT id, kind, body, digest FROM entry ORDER BY id")?;
     let mut rows = statement.query([])?;
     while let Some(row) = rows.next()? {

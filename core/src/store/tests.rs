@@ -1,5 +1,5 @@
 use super::*;
-use crate::record::{Edit, LoadDone, Outcome, Quantity, ReserveDone, SetFields, SessionFields, Time, View};
+use crate::record::{Edit, LoadDone, Outcome, Quantity, ReserveDone, SessionFields, SetFields, Time, View};
 use proptest::prelude::*;
 use serde_json::json;
 use std::collections::BTreeMap;
@@ -64,7 +64,8 @@ fn what_is_written_is_there_after_opening_again() {
     let folder = Folder::new();
     let mut store = open(&folder);
     let device = store.device();
-    let written = store.write(&[set(1, "barbell_back_squat", "80 kg", 5)], Some("{\"line\":2}"), &at(1)).unwrap();
+    let written =
+        store.write(&[set(1, "barbell_back_squat", "80 kg", 5)], Some("{\"line\":2}"), &at(1)).unwrap();
     drop(store);
     let store = open(&folder);
     assert_eq!(store.device(), device);
@@ -102,16 +103,24 @@ fn a_wrong_edit_writes_none_of_them() {
 fn the_sums_say_what_was_done() {
     let folder = Folder::new();
     let mut store = open(&folder);
-    let session = SessionFields { begun_at: Some(Time::of(&at(0))), ..SessionFields::default() }.edit(id(900));
+    let session =
+        SessionFields { begun_at: Some(Time::of(&at(0))), ..SessionFields::default() }.edit(id(900));
     let missed = SetFields { outcome: Some(Outcome::Missed), ..SetFields::default() }.edit(id(3)).fields;
     let mut third = set(3, "squat", "120 kg", 5);
     third.fields.extend(missed);
-    let edits = [session, set(1, "squat", "100 kg", 5), set(2, "squat", "225 lb", 5), third, set(6, "squat", "90 kg", 8)];
+    let edits = [
+        session,
+        set(1, "squat", "100 kg", 5),
+        set(2, "squat", "225 lb", 5),
+        third,
+        set(6, "squat", "90 kg", 8),
+    ];
     store.write(&edits, None, &at(1)).unwrap();
     let sum = store.sums().movement("squat").unwrap().unwrap();
     assert_eq!((sum.sets, sum.last_session), (4, Some(id(901))));
     // 225 lb is 102.06 kg; the missed set is none.
-    let bests: Vec<_> = store.sums().bests("squat").unwrap().into_iter().map(|b| (b.repetitions, b.mass)).collect();
+    let bests: Vec<_> =
+        store.sums().bests("squat").unwrap().into_iter().map(|b| (b.repetitions, b.mass)).collect();
     assert_eq!(bests, [(5, "225 lb".to_owned()), (8, "90 kg".to_owned())]);
     let weeks = store.sums().weeks("2026-W01", "2026-W53").unwrap();
     assert_eq!(weeks.iter().map(|w| w.working).sum::<u32>(), 4);
@@ -119,7 +128,8 @@ fn the_sums_say_what_was_done() {
     assert_eq!(weeks.iter().map(|w| w.hard).sum::<u32>(), 3);
     assert_eq!(store.sums().sessions("2026-W01", "2026-W53").unwrap().len(), 1);
     store.write(&[Edit::delete(id(2), Kind::Set), Edit::delete(id(6), Kind::Set)], None, &at(2)).unwrap();
-    let bests: Vec<_> = store.sums().bests("squat").unwrap().into_iter().map(|b| (b.repetitions, b.mass)).collect();
+    let bests: Vec<_> =
+        store.sums().bests("squat").unwrap().into_iter().map(|b| (b.repetitions, b.mass)).collect();
     assert_eq!(bests, [(5, "100 kg".to_owned())]);
     assert_eq!(store.sums().movement("squat").unwrap().unwrap().last_session, Some(id(900)));
     assert_eq!(store.check().unwrap().first_fault(), None);
@@ -151,10 +161,12 @@ fn the_hot_queries_use_their_indexes() {
     let folder = Folder::new();
     let store = open(&folder);
     let plan = |query: &str| -> String {
-        let mut statement = store.db.prepare(&format!("EXPLAIN QUERY PLAN {}", query.replace("{}", "id, body"))).unwrap();
+        let mut statement =
+            store.db.prepare(&format!("EXPLAIN QUERY PLAN {}", query.replace("{}", "id, body"))).unwrap();
         let marks = statement.parameter_count();
         let given: Vec<i64> = vec![1; marks];
-        let rows = statement.query_map(rusqlite::params_from_iter(given), |row| row.get::<_, String>(3)).unwrap();
+        let rows =
+            statement.query_map(rusqlite::params_from_iter(given), |row| row.get::<_, String>(3)).unwrap();
         rows.map(Result::unwrap).collect::<Vec<_>>().join("; ")
     };
     for (query, index) in [
@@ -219,20 +231,32 @@ fn a_second_opening_is_told_that_the_record_is_busy() {
 }
 
 #[test]
-fn a_full_disk_is_called_so_and_changes_nothing() {
+fn f5_a_disk_that_fills_at_any_page_is_called_full_and_changes_nothing() {
     let folder = Folder::new();
     let mut store = open(&folder);
     store.write(&[set(1, "squat", "80 kg", 5)], None, &at(1)).unwrap();
-    let digest = store.digest().unwrap();
+    let (digest, device) = (store.digest().unwrap(), store.clock.last());
     let pages: i64 = store.db.pragma_query_value(None, "page_count", |r| r.get(0)).unwrap();
-    store.db.query_row(&format!("PRAGMA max_page_count = {pages}"), [], |_| Ok(())).unwrap();
-    let long = set(2, "squat", "80 kg", 5).with("note", json!("x".repeat(100_000)));
-    let fault = store.write(&[set(3, "squat", "80 kg", 5), long], None, &at(2)).unwrap_err();
-    assert_eq!(fault.code(), "store_disk_full");
-    assert_eq!(store.digest().unwrap(), digest);
-    store.db.query_row("PRAGMA max_page_count = 100000", [], |_| Ok(())).unwrap();
-    store.write(&[set(2, "squat", "80 kg", 5)], None, &at(3)).unwrap();
+    let limit = |store: &Store, pages: i64| {
+        store.db.query_row(&format!("PRAGMA max_page_count = {pages}"), [], |_| Ok(())).unwrap();
+    };
+    let long = |n: u64| set(n, "squat", "80 kg", 5).with("note", json!("x".repeat(6_000)));
+    let edits: Vec<Edit> = (2..8).map(long).collect();
+    let mut failed = 0;
+    for more in 0..1_000 {
+        limit(&store, pages + more);
+        match store.write(&edits, Some("{\"line\":1}"), &at(2)) {
+            Ok(_) => break,
+            Err(fault) => assert_eq!(fault.code(), "store_disk_full"),
+        }
+        failed += 1;
+        assert_eq!((store.digest().unwrap(), store.clock.last()), (digest, device));
+        assert_eq!(store.floor_snapshot().unwrap(), None);
+    }
+    assert!(failed > 5, "{failed}");
+    assert_eq!(store.count().unwrap(), 7);
     assert_eq!(store.check().unwrap().first_fault(), None);
+    println!("F5: {failed} failures at ever later pages, told as a full disk, nothing changed");
 }
 
 #[test]
@@ -325,7 +349,7 @@ fn what_the_server_has_does_not_wait() {
     here.merge_received(&theirs).unwrap();
     assert!(here.pending(None, 9).unwrap().is_empty());
     let note = Edit { id: id(1), kind: Kind::Set, fields: BTreeMap::from([("note".into(), json!("slow"))]) };
-    let mine = here.write(&[note.clone()], None, &at(-9_000_000)).unwrap().remove(0);
+    let mine = here.write(std::slice::from_ref(&note), None, &at(-9_000_000)).unwrap().remove(0);
     here.merge_received(&theirs).unwrap();
     let sent = here.pending(None, 9).unwrap();
     assert_eq!(sent, [mine]);
@@ -370,14 +394,20 @@ fn the_schema_is_the_frozen_one() {
     for version in 1..=LATEST {
         let mut db = Connection::open_in_memory().unwrap();
         migrate::make(&mut db, usize::try_from(version).unwrap()).unwrap();
-        let mut statement = db.prepare("SELECT sql FROM sqlite_schema WHERE sql IS NOT NULL ORDER BY name").unwrap();
-        let lines: Vec<String> = statement.query_map([], |row| row.get(0)).unwrap().map(Result::unwrap).collect();
+        let mut statement =
+            db.prepare("SELECT sql FROM sqlite_schema WHERE sql IS NOT NULL ORDER BY name").unwrap();
+        let lines: Vec<String> =
+            statement.query_map([], |row| row.get(0)).unwrap().map(Result::unwrap).collect();
         let found = lines.join(";\n\n") + ";\n";
         let path = format!("{}/../tests/data/store/schema-{version}.sql", env!("CARGO_MANIFEST_DIR"));
         if std::env::var_os("PLINTH_FREEZE").is_some() && !Path::new(&path).exists() {
             fs::write(&path, &found).unwrap();
         }
-        assert_eq!(fs::read_to_string(&path).unwrap_or_default(), found, "a released schema is never changed: add a migration");
+        assert_eq!(
+            fs::read_to_string(&path).unwrap_or_default(),
+            found,
+            "a released schema is never changed: add a migration"
+        );
     }
 }
 
@@ -389,14 +419,18 @@ fn freeze_small_files() {
         return;
     }
     for version in 1..=LATEST {
-        let path = PathBuf::from(format!("{}/../tests/data/store/version-{version}.plinth", env!("CARGO_MANIFEST_DIR")));
+        let path = PathBuf::from(format!(
+            "{}/../tests/data/store/version-{version}.plinth",
+            env!("CARGO_MANIFEST_DIR")
+        ));
         if path.exists() {
             continue;
         }
         let mut db = Connection::open(&path).unwrap();
         migrate::make(&mut db, usize::try_from(version).unwrap()).unwrap();
         let mut ticking = Clock::new(DeviceId::new(0x1111));
-        let session = SessionFields { begun_at: Some(Time::of(&at(0))), ..SessionFields::default() }.edit(id(900));
+        let session =
+            SessionFields { begun_at: Some(Time::of(&at(0))), ..SessionFields::default() }.edit(id(900));
         for edit in (0..24).map(|n| set(n, "squat", "80 kg", 5)).chain([session]) {
             let mut entry = Entry::new(edit.id, edit.kind.clone());
             entry.write(&edit, ticking.tick(at(0).wall_ms, None)).unwrap();

@@ -103,7 +103,11 @@ impl Store {
 }
 
 /// The entry as merged, when it changed.
-pub(super) fn merge_one(db: &Connection, clock: &mut Clock, entry: &Entry) -> Result<Option<Entry>, StoreError> {
+pub(super) fn merge_one(
+    db: &Connection,
+    clock: &mut Clock,
+    entry: &Entry,
+) -> Result<Option<Entry>, StoreError> {
     if let Some(last) = entry.last_written() {
         clock.observe(last);
     }
