@@ -17,8 +17,7 @@ fn wall() -> NTP64 {
     NTP64::from(Duration::from_millis(whole))
 }
 
-fn reference(n: u64) -> HLC {
-    let id = ID::try_from([u8::try_from(n + 1).unwrap()]).unwrap();
+fn reference(id: ID) -> HLC {
     HLCBuilder::new().with_id(id).with_clock(wall).with_max_delta(Duration::from_secs(1_000_000_000)).build()
 }
 
@@ -34,7 +33,8 @@ fn both_clocks_order_the_same_sequences_alike() {
     for _ in 0..300 {
         let devices = 2 + dice.below(3);
         let mut ours: Vec<Clock> = (0..devices).map(|d| Clock::new(DeviceId::new(d as u64 + 1))).collect();
-        let theirs: Vec<HLC> = (0..devices).map(|d| reference(d as u64)).collect();
+        let theirs: Vec<HLC> =
+            (0..devices).map(|d| reference(ID::try_from([d as u8 + 1]).unwrap())).collect();
         let off: Vec<i64> = (0..devices).map(|_| dice.below(7_200_000) as i64 - 3_600_000).collect();
         let mut made: Vec<(Stamp, Timestamp)> = Vec::new();
         // Which of those made came before, for each made and for what each device has heard.
