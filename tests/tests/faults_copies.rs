@@ -1,5 +1,7 @@
 //! F17: backup, restore, export and import give an equal record.
 
+#![allow(clippy::unwrap_used)] // a test may stop at what should not be
+
 use plinth_core::store::{Key, seal_for, system_random, unseal_with};
 use plinth_tests::faults::{Dice, Folder, at, count, open, pair};
 

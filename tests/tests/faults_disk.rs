@@ -1,5 +1,6 @@
 //! F5: the Nth write fails, for every N until a run is clean.
 #![cfg(unix)]
+#![allow(clippy::unwrap_used)] // a test may stop at what should not be
 
 use plinth_tests::faults::{Folder, at, count, open, pair, prefix, snapshot};
 use std::collections::BTreeMap;

@@ -1,5 +1,7 @@
 //! F3 and F4: the log or the file itself is not what was written.
 
+#![allow(clippy::unwrap_used)] // a test may stop at what should not be
+
 use plinth_core::record::{Entry, EntryId};
 use plinth_core::store::{Opened, Recovery, Store, StoreError, system_random};
 use plinth_tests::faults::{Dice, Folder, at, count, open, pair, prefix, snapshot};

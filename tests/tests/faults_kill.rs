@@ -1,5 +1,7 @@
 //! F1 and F2: the process is killed in mid-write and in mid-migration.
 
+#![allow(clippy::unwrap_used)] // a test may stop at what should not be
+
 use plinth_tests::faults::{Dice, Folder, count, open, prefix, snapshot, writer};
 use std::io::{BufRead, BufReader};
 use std::path::Path;

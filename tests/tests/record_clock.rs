@@ -1,5 +1,7 @@
 //! The clock beside another implementation of the same paper (Kulkarni et al. 2014): the crate `uhlc`.
 
+#![allow(clippy::unwrap_used)] // a test may stop at what should not be
+
 use plinth_core::record::{Clock, DeviceId, Stamp};
 use plinth_tests::faults::Dice;
 use std::cell::Cell;

@@ -1,5 +1,7 @@
 //! The record's schema: committed, current, and true of the example of every kind.
 
+#![allow(clippy::unwrap_used)] // a test may stop at what should not be
+
 use plinth_core::record::{
     BodyMeasurementFields, BriefFields, DiscomfortFields, Entry, FORM, FlagFields, GrantFields, Kind,
     KitFields, LifterFields, NoteFields, OwnMovementFields, ProgrammeFields, ReturnFields, ScreeningFields,
