@@ -103,3 +103,16 @@ fn the_schema_refuses_what_reading_refuses() {
         assert_eq!(validator.is_valid(&document), good, "{field} {value}");
     }
 }
+
+#[test]
+fn the_documents_example_is_one() {
+    let prose = std::fs::read_to_string(root("docs/record.md")).unwrap();
+    let example = prose.split("```json\n").nth(1).and_then(|rest| rest.split("```").next()).unwrap();
+    let validator = jsonschema::draft202012::new(&serde_json::to_value(document_schema()).unwrap()).unwrap();
+    assert!(validator.is_valid(&serde_json::from_str(example).unwrap()));
+    let taken = read_document(example.as_bytes()).unwrap();
+    assert_eq!((taken.entries.len(), taken.refused.len()), (1, 0));
+    for kind in Kind::KNOWN {
+        assert!(prose.contains(&format!("`{kind}`")), "docs/record.md does not name the kind {kind}");
+    }
+}
