@@ -1,4 +1,6 @@
-//! Shared helpers of the cross-cutting tests: the corpus of invented briefs.
+//! Shared helpers of the cross-cutting tests: the corpus of invented briefs, and what the fault tests need.
+
+pub mod faults;
 
 use plinth_core::catalogue::Catalogue;
 use plinth_core::plan::brief::{Brief, Limits, Minutes, Screening};

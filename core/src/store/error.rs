@@ -131,6 +131,11 @@ impl From<rusqlite::Error> for StoreError {
                 | ErrorCode::ConstraintViolation
                 | ErrorCode::TypeMismatch
                 | ErrorCode::Unknown => Self::damaged(message.clone().unwrap_or_else(|| failure.to_string())),
+                ErrorCode::SystemIoFailure
+                | ErrorCode::CannotOpen
+                | ErrorCode::PermissionDenied
+                | ErrorCode::ReadOnly
+                | ErrorCode::FileLockingProtocolFailed => Self::Io(io::Error::other(error)),
                 _ => Self::Database(error),
             },
             rusqlite::Error::SqlInputError { msg, .. } => Self::damaged(msg.clone()),

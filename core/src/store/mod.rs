@@ -1,4 +1,4 @@
-//! The record on disk: one SQLite file that is never wrong in silence.
+//! The record on disk: one SQLite file whose entries never change in silence.
 //!
 //! One connection writes; every write is durable before it is answered; every entry carries its digest and is verified
 //! whenever it is read. `docs/decisions/0011` says how damage is noticed.

@@ -231,20 +231,32 @@ fn a_second_opening_is_told_that_the_record_is_busy() {
 }
 
 #[test]
-fn a_full_disk_is_called_so_and_changes_nothing() {
+fn f5_a_disk_that_fills_at_any_page_is_called_full_and_changes_nothing() {
     let folder = Folder::new();
     let mut store = open(&folder);
     store.write(&[set(1, "squat", "80 kg", 5)], None, &at(1)).unwrap();
-    let digest = store.digest().unwrap();
+    let (digest, device) = (store.digest().unwrap(), store.clock.last());
     let pages: i64 = store.db.pragma_query_value(None, "page_count", |r| r.get(0)).unwrap();
-    store.db.query_row(&format!("PRAGMA max_page_count = {pages}"), [], |_| Ok(())).unwrap();
-    let long = set(2, "squat", "80 kg", 5).with("note", json!("x".repeat(100_000)));
-    let fault = store.write(&[set(3, "squat", "80 kg", 5), long], None, &at(2)).unwrap_err();
-    assert_eq!(fault.code(), "store_disk_full");
-    assert_eq!(store.digest().unwrap(), digest);
-    store.db.query_row("PRAGMA max_page_count = 100000", [], |_| Ok(())).unwrap();
-    store.write(&[set(2, "squat", "80 kg", 5)], None, &at(3)).unwrap();
+    let limit = |store: &Store, pages: i64| {
+        store.db.query_row(&format!("PRAGMA max_page_count = {pages}"), [], |_| Ok(())).unwrap();
+    };
+    let long = |n: u64| set(n, "squat", "80 kg", 5).with("note", json!("x".repeat(6_000)));
+    let edits: Vec<Edit> = (2..8).map(long).collect();
+    let mut failed = 0;
+    for more in 0..1_000 {
+        limit(&store, pages + more);
+        match store.write(&edits, Some("{\"line\":1}"), &at(2)) {
+            Ok(_) => break,
+            Err(fault) => assert_eq!(fault.code(), "store_disk_full"),
+        }
+        failed += 1;
+        assert_eq!((store.digest().unwrap(), store.clock.last()), (digest, device));
+        assert_eq!(store.floor_snapshot().unwrap(), None);
+    }
+    assert!(failed > 5, "{failed}");
+    assert_eq!(store.count().unwrap(), 7);
     assert_eq!(store.check().unwrap().first_fault(), None);
+    println!("F5: {failed} failures at ever later pages, told as a full disk, nothing changed");
 }
 
 #[test]
@@ -337,7 +349,7 @@ fn what_the_server_has_does_not_wait() {
     here.merge_received(&theirs).unwrap();
     assert!(here.pending(None, 9).unwrap().is_empty());
     let note = Edit { id: id(1), kind: Kind::Set, fields: BTreeMap::from([("note".into(), json!("slow"))]) };
-    let mine = here.write(&[note.clone()], None, &at(-9_000_000)).unwrap().remove(0);
+    let mine = here.write(std::slice::from_ref(&note), None, &at(-9_000_000)).unwrap().remove(0);
     here.merge_received(&theirs).unwrap();
     let sent = here.pending(None, 9).unwrap();
     assert_eq!(sent, [mine]);

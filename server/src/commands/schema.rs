@@ -11,7 +11,7 @@ use plinth_core::plan::programme::Programme;
 use schemars::schema_for;
 
 /// The documents that have a schema.
-pub(crate) const NAMES: [&str; 5] = ["brief", "programme", "instance", "kit", "own-movement"];
+pub(crate) const NAMES: [&str; 6] = ["brief", "programme", "instance", "kit", "own-movement", "record"];
 
 pub(crate) fn run(a: &SchemaArguments) -> Result<(), Failure> {
     let schema = match a.document.as_str() {
@@ -19,6 +19,7 @@ pub(crate) fn run(a: &SchemaArguments) -> Result<(), Failure> {
         "instance" => schema_for!(Instance),
         "kit" => schema_for!(Kit),
         "own-movement" => schema_for!(OwnMovement),
+        "record" => plinth_core::record::document_schema(),
         _ => schema_for!(Brief),
     };
     json(&mut std::io::stdout().lock(), &schema)
