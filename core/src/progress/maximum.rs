@@ -325,11 +325,15 @@ fn cells(curves: &Curves, told: &[Told]) -> Vec<Cell> {
         }
     }
     let top = cells.iter().map(|c| c.weight).fold(f64::NEG_INFINITY, f64::max);
-    cells.iter_mut().for_each(|c| c.weight = libm::exp(c.weight - top));
+    for cell in &mut cells {
+        cell.weight = libm::exp(cell.weight - top);
+    }
     let whole: f64 = cells.iter().map(|c| c.weight).sum();
     cells.retain(|c| c.weight >= LEAST_CELL * whole);
     let whole: f64 = cells.iter().map(|c| c.weight).sum();
-    cells.iter_mut().for_each(|c| c.weight /= whole);
+    for cell in &mut cells {
+        cell.weight /= whole;
+    }
     merged(&cells)
 }
 

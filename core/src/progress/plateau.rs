@@ -26,10 +26,10 @@ pub const WEEKS: u32 = 12;
 /// al. 2020); less could not be told from a good day. [A]
 pub const SMALLEST_WORTHWHILE_PER_MILLE: u32 = 21;
 /// The probability at which a plateau is named, in per mille. [A]
-pub const NAMED_PER_MILLE: u32 = 800;
+pub const NAMED_PER_MILLE: u32 = 750;
 const MARK: f64 = NAMED_PER_MILLE as f64 / 1000.0;
 /// Weekly looks in a row that must reach it, since a look each week has many chances to be wrong. [A]
-pub const LOOKS: u64 = 2;
+pub const LOOKS: u64 = 3;
 /// The probability below which a lifter is said to be gaining, in per mille. [A]
 pub const GAINING_PER_MILLE: u32 = 200;
 /// Days with a usable set that are needed.

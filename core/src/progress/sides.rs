@@ -98,7 +98,7 @@ impl Formula {
             Self::Bsa => (high - low) / high * 100.0,
             Self::Bai1 => (d - nd) / (d + nd) * 100.0,
             Self::Bai2 => 2.0 * (d - nd) / (d + nd) * 100.0,
-            Self::Ai => (d - nd) / ((d + nd) / 2.0) * 100.0,
+            Self::Ai => (d - nd) / d.midpoint(nd) * 100.0,
             Self::Si => (high - low) / (high + low) * 100.0,
             Self::SymmetryAngle => (45.0 - libm::atan(left / right).to_degrees()) / 90.0 * 100.0,
             Self::PercentDifference => 100.0 - 100.0 * low / high,
