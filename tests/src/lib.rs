@@ -1,5 +1,7 @@
 //! Shared helpers of the cross-cutting tests: the corpus of invented briefs.
 
+pub mod lifters;
+
 use plinth_core::catalogue::Catalogue;
 use plinth_core::plan::brief::Brief;
 use plinth_core::plan::model::{Instance, Slot, Week};

@@ -148,6 +148,7 @@ impl Lifter {
     }
 
     /// The same lifter among people whose mean is the textbook's table: fewer repetitions at every share.
+    #[must_use]
     pub fn by_the_textbook(self) -> Self {
         Self { mean: &TEXTBOOK, ..self }
     }
