@@ -1,5 +1,7 @@
 //! Whether the intervals of estimated maxima hold, over invented lifters whose truth is known.
 
+#![allow(clippy::expect_used, clippy::unwrap_used)] // a test may stop at what should not be
+
 use chrono::NaiveDate;
 use plinth_core::progress::maximum::{Of, estimate};
 use plinth_tests::lifters::{Chance, Lifter, Training};
@@ -76,12 +78,12 @@ fn half_of_them(
     half: usize,
     today: NaiveDate,
     of: Of<'_>,
-    change: fn(Lifter) -> Lifter,
+    turned: fn(Lifter) -> Lifter,
 ) -> ([Count; 7], usize) {
     let (mut counts, mut untold) = ([Count::default(); 7], 0);
     for seed in (half..LIFTERS).step_by(2) {
         let mut chance = Chance::new(0x51AB_0000 + seed as u64);
-        let lifter = change(Lifter::draw(&mut chance));
+        let lifter = turned(Lifter::draw(&mut chance));
         let sets = lifter.month(of.movement, today, &mut chance);
         let Ok(maximum) = estimate(&sets, of, today) else {
             untold += 1;

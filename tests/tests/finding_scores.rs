@@ -1,5 +1,7 @@
 //! Published scores: every worked and published value, and the results archive where it is at hand.
 
+#![allow(clippy::expect_used, clippy::unwrap_used)] // a test may stop at what should not be
+
 use std::path::{Path, PathBuf};
 
 use plinth_core::load::Mass;

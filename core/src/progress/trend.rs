@@ -138,7 +138,11 @@ fn tied(values: &[f64]) -> Vec<f64> {
         *value += 0.0;
     }
     sorted.sort_by(f64::total_cmp);
-    sorted.chunk_by(|a, b| a.total_cmp(b).is_eq()).filter(|group| group.len() > 1).map(|group| group.len() as f64).collect()
+    sorted
+        .chunk_by(|a, b| a.total_cmp(b).is_eq())
+        .filter(|group| group.len() > 1)
+        .map(|group| group.len() as f64)
+        .collect()
 }
 
 #[cfg(test)]
