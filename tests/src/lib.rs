@@ -2,6 +2,8 @@
 
 pub mod faults;
 
+pub mod lifters;
+
 use plinth_core::catalogue::Catalogue;
 use plinth_core::plan::brief::{Brief, Limits, Minutes, Screening};
 use plinth_core::plan::model::{Instance, Slot, Week};

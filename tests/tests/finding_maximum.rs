@@ -1,5 +1,7 @@
 //! Whether the intervals of estimated maxima hold, over invented lifters whose truth is known.
 
+#![allow(clippy::expect_used, clippy::unwrap_used)] // a test may stop at what should not be
+
 use chrono::NaiveDate;
 use plinth_core::progress::maximum::{Of, estimate};
 use plinth_tests::lifters::{Chance, Lifter, Training};
@@ -29,7 +31,7 @@ fn eighty_per_cent_intervals_hold_the_true_maximum() {
     let (mut counts, mut untold) = ([Count::default(); 7], 0);
     // Two halves side by side; each lifter has a seed of their own, so the sums do not depend on it.
     std::thread::scope(|scope| {
-        let halves = [0, 1].map(|half| scope.spawn(move || half_of_them(half, today, of)));
+        let halves = [0, 1].map(|half| scope.spawn(move || half_of_them(half, today, of, |lifter| lifter)));
         for half in halves {
             let (more, not_told) = half.join().expect("no panic");
             untold += not_told;
@@ -60,11 +62,28 @@ fn eighty_per_cent_intervals_hold_the_true_maximum() {
     }
 }
 
-fn half_of_them(half: usize, today: NaiveDate, of: Of<'_>) -> ([Count; 7], usize) {
+/// People differ in their mean too: among lifters drawn around the textbook's table, which has fewer
+/// repetitions at every share than the measured mean, the intervals must not break. No published bar; a third
+/// beyond would be useless.
+#[test]
+fn intervals_bear_another_published_mean() {
+    let today = NaiveDate::from_ymd_opt(2026, 6, 30).expect("a date");
+    let of = Of { movement: "barbell_back_squat", side: None };
+    let (counts, _) = half_of_them(0, today, of, Lifter::by_the_textbook);
+    println!("around the textbook's table: {:.1} % of {} held", counts[0].percent(), counts[0].told);
+    assert!(counts[0].percent() >= 67.0, "{:.1} %", counts[0].percent());
+}
+
+fn half_of_them(
+    half: usize,
+    today: NaiveDate,
+    of: Of<'_>,
+    turned: fn(Lifter) -> Lifter,
+) -> ([Count; 7], usize) {
     let (mut counts, mut untold) = ([Count::default(); 7], 0);
     for seed in (half..LIFTERS).step_by(2) {
         let mut chance = Chance::new(0x51AB_0000 + seed as u64);
-        let lifter = Lifter::draw(&mut chance);
+        let lifter = turned(Lifter::draw(&mut chance));
         let sets = lifter.month(of.movement, today, &mut chance);
         let Ok(maximum) = estimate(&sets, of, today) else {
             untold += 1;

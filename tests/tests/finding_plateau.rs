@@ -1,5 +1,7 @@
 //! False alarms and power of the plateau, with a look each week, over invented lifters whose truth is known.
 
+#![allow(clippy::expect_used, clippy::unwrap_used)] // a test may stop at what should not be
+
 use chrono::{Days, NaiveDate};
 use plinth_core::progress::maximum::Of;
 use plinth_core::progress::plateau::{is_named, points};

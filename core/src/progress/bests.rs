@@ -41,7 +41,7 @@ impl BestSet {
 
 fn in_order(sets: &[SetDone], of: Of<'_>) -> Vec<BestSet> {
     let mut all: Vec<BestSet> = sets.iter().filter(|s| counts(s, of)).filter_map(BestSet::of).collect();
-    all.sort_by(|a, b| (a.day, a.ended, a.load, a.reps).cmp(&(b.day, b.ended, b.load, b.reps)));
+    all.sort_by_key(|best| (best.day, best.ended, best.load, best.reps));
     all
 }
 

@@ -8,7 +8,7 @@ use super::trend::{FEWEST_POINTS, TheilSen, theil_sen};
 use crate::load::Mass;
 use crate::record::{BodyMeasurementFields, Entry, View};
 
-/// Days for which a measured body mass stands, when no later one is known. [A]
+/// Days for which a measured body mass stands, when no later one is known. (our assumption)
 pub const STANDS_DAYS: i64 = 90;
 
 /// A body mass measured on a day.

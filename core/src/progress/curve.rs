@@ -18,7 +18,7 @@ pub(super) const PLACES: [f64; 13] = [-2.4, -2.0, -1.6, -1.2, -0.8, -0.4, 0.0, 0
 /// Published curves: the measured one and the seven equations.
 pub(super) const CURVES: usize = 8;
 /// The weight of the measured curve among the eight, which pools many studies where each equation comes mostly
-/// from one sample; the equations share the rest evenly. [A]
+/// from one sample; the equations share the rest evenly. (our assumption)
 pub(super) const MEASURED_WEIGHT: f64 = 2.0 / 3.0;
 
 /// Repetitions are tabulated in quarters from one to this many.

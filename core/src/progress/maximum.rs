@@ -1,7 +1,7 @@
 //! The estimated one-repetition maximum of a movement, with an interval that holds.
 //!
 //! The answer is a mixture. Each way the lifter may be is a cell: which published curve holds, the lifter's
-//! place among people on it ([`super::curve`]), how far they misjudge what they have left, and how much they
+//! place among people on it (`curve.rs`), how far they misjudge what they have left, and how much they
 //! leave when they do not say. In a cell every day's set gives the logarithm of a maximum with a normal
 //! error, and the days are combined by their precision; cells are weighed by their prior weight and by how
 //! well their days agree. All that belongs to the person is the cell's, and so common to all days: more sets
@@ -26,7 +26,7 @@ use super::set::{Measure, Outcome, SetDone, Side};
 use crate::load::equations::{Estimates, estimates};
 use crate::load::mass::{HEAVIEST, Mass, PER_KILOGRAM, Unit};
 
-/// Days that a set counts toward the estimate. [A]
+/// Days that a set counts toward the estimate. (our assumption)
 pub const WINDOW_DAYS: i64 = 28;
 /// Days with a usable set that are needed.
 pub const DAYS_NEEDED: u32 = 2;
@@ -38,21 +38,21 @@ pub const MOST_REPS: u32 = 15;
 pub const MOST_RESERVE: u32 = 6;
 /// The probability that the interval is meant to hold, in per cent.
 pub const COVERAGE_PERCENT: u32 = 80;
-/// The widest interval told, as high over low in per mille; beyond it the answer is "cannot tell yet". [A]
+/// The widest interval told, as high over low in per mille; beyond it the answer is "cannot tell yet". (our assumption)
 pub const WIDEST_PER_MILLE: u32 = 1_600;
 
 /// Spread of a maximum from day to day, as a share (Grgic et al. 2020).
 const DAY: f64 = 0.042;
-/// Drift for each week of age, as a share. [A]
+/// Drift for each week of age, as a share. (our assumption)
 const WEEKLY_DRIFT: f64 = 0.008;
 /// Repetitions by which the reserve is under-predicted (Halperin et al. 2022), and its spread between
-/// people: about twice the standard error of the mean. [A]
+/// people: about twice the standard error of the mean. (our assumption)
 const BIAS: (f64, f64) = (0.95, 0.8);
 /// Places of the bias in standard deviations of it.
 const BIASES: [f64; 5] = [-1.6, -0.8, 0.0, 0.8, 1.6];
-/// Weights of nought to six repetitions left, for a lifter who does not say. [A]
+/// Weights of nought to six repetitions left, for a lifter who does not say. (our assumption)
 pub const UNSAID: [f64; 7] = [0.12, 0.18, 0.20, 0.18, 0.14, 0.10, 0.08];
-/// How an unsaid reserve varies from day to day, in repetitions. [A]
+/// How an unsaid reserve varies from day to day, in repetitions. (our assumption)
 const UNSAID_SPREAD: f64 = 1.2;
 /// Cells below this share of the whole are dropped: together far less than a tenth of a per cent matters.
 const LEAST_CELL: f64 = 2e-4;
@@ -325,11 +325,15 @@ fn cells(curves: &Curves, told: &[Told]) -> Vec<Cell> {
         }
     }
     let top = cells.iter().map(|c| c.weight).fold(f64::NEG_INFINITY, f64::max);
-    cells.iter_mut().for_each(|c| c.weight = libm::exp(c.weight - top));
+    for cell in &mut cells {
+        cell.weight = libm::exp(cell.weight - top);
+    }
     let whole: f64 = cells.iter().map(|c| c.weight).sum();
     cells.retain(|c| c.weight >= LEAST_CELL * whole);
     let whole: f64 = cells.iter().map(|c| c.weight).sum();
-    cells.iter_mut().for_each(|c| c.weight /= whole);
+    for cell in &mut cells {
+        cell.weight /= whole;
+    }
     merged(&cells)
 }
 

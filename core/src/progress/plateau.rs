@@ -8,7 +8,7 @@
 //! weeks or more begins a new log: coming back is not a plateau.
 //!
 //! The smallest worthwhile gain, the priors and the mark at which a plateau is named are assumptions of ours
-//! [A], chosen on simulated lifters: `docs/findings.md` has the measured false alarms and the power.
+//! (our assumption), chosen on simulated lifters: `docs/findings.md` has the measured false alarms and the power.
 
 use chrono::{Days, NaiveDate};
 use schemars::JsonSchema;
@@ -23,14 +23,14 @@ use super::trend::{MannKendall, TheilSen, mann_kendall, theil_sen};
 /// Weeks over which the smallest worthwhile gain is counted, and the trend told.
 pub const WEEKS: u32 = 12;
 /// The smallest worthwhile gain over [`WEEKS`], in per mille: half the test-retest spread of 4.2 % (Grgic et
-/// al. 2020); less could not be told from a good day. [A]
+/// al. 2020); less could not be told from a good day. (our assumption)
 pub const SMALLEST_WORTHWHILE_PER_MILLE: u32 = 21;
-/// The probability at which a plateau is named, in per mille. [A]
-pub const NAMED_PER_MILLE: u32 = 800;
+/// The probability at which a plateau is named, in per mille. (our assumption)
+pub const NAMED_PER_MILLE: u32 = 750;
 const MARK: f64 = NAMED_PER_MILLE as f64 / 1000.0;
-/// Weekly looks in a row that must reach it, since a look each week has many chances to be wrong. [A]
-pub const LOOKS: u64 = 2;
-/// The probability below which a lifter is said to be gaining, in per mille. [A]
+/// Weekly looks in a row that must reach it, since a look each week has many chances to be wrong. (our assumption)
+pub const LOOKS: u64 = 3;
+/// The probability below which a lifter is said to be gaining, in per mille. (our assumption)
 pub const GAINING_PER_MILLE: u32 = 200;
 /// Days with a usable set that are needed.
 pub const DAYS_NEEDED: usize = 8;

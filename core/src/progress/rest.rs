@@ -3,7 +3,7 @@
 //! Two sets in a row at one load tell how many repetitions were lost after the rest between them. The loss is
 //! read as a line in the logarithm of the rest (Bayesian, with a weak prior that longer rest loses less), and
 //! the answer is the shortest rest, within those that were really taken, that keeps the repetitions wanted
-//! with a probability of 80 %. A floor that is handed in is never undercut. The method is ours [A]; that short
+//! with a probability of 80 %. A floor that is handed in is never undercut. The method is ours (our assumption); that short
 //! rest costs repetitions and strength is published (Schoenfeld et al. 2016, Grgic et al. 2018, seen:
 //! abstracts).
 

@@ -12,6 +12,7 @@ use serde::{Deserialize, Serialize};
 use thiserror::Error;
 
 use crate::load::Mass;
+use crate::load::mass::PER_KILOGRAM;
 pub use crate::record::Sex;
 
 const GL: &str = include_str!("../../data/tables/score_gl.csv");
@@ -62,15 +63,15 @@ pub enum Event {
 }
 
 /// What a score is worked out from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Given {
     /// Whose formula.
     pub sex: Sex,
     /// Body mass on the day.
     pub body_mass: Mass,
-    /// What was lifted in all.
-    pub total: Mass,
+    /// The best of each lift: their sum is the total, which may pass the bound of a single mass.
+    pub lifts: Vec<Mass>,
     /// For GL and the IPF points of 2019.
     pub equipment: Equipment,
     /// For GL and the IPF points of 2019.
@@ -109,13 +110,13 @@ pub enum ScoreError {
         formula: &'static str,
     },
     /// Nothing was lifted.
-    #[error("total: nothing was lifted; give the total in kilograms or pounds")]
+    #[error("lifts: nothing was lifted; give the best of each lift in kilograms or pounds")]
     Total,
     /// The formula gives no meaningful number for this total.
-    #[error("total: {given} is too small for {formula}; choose another formula")]
+    #[error("total: {given_kg} kg is too small for {formula}; choose another formula")]
     TooSmall {
-        /// What was given.
-        given: Mass,
+        /// The total, in kilograms.
+        given_kg: String,
         /// The formula.
         formula: &'static str,
     },
@@ -241,10 +242,11 @@ pub fn cycles() -> Result<Vec<&'static str>, ScoreError> {
 /// [`ScoreError`] outside the formula's bounds, for an unknown cycle, or without a total.
 pub fn score(formula: &Formula, given: &Given) -> Result<Score, ScoreError> {
     let tables = TABLES.as_ref().map_err(Clone::clone)?;
-    if given.total.is_zero() {
+    let total: i128 = given.lifts.iter().map(|lift| i128::from(lift.amount())).sum();
+    if total == 0 {
         return Err(ScoreError::Total);
     }
-    let (mass, total) = (given.body_mass.kilograms(), given.total.kilograms());
+    let (mass, total) = (given.body_mass.kilograms(), total as f64 / PER_KILOGRAM as f64);
     let sex = match given.sex {
         Sex::Male => "M",
         Sex::Female => "F",
@@ -305,7 +307,7 @@ pub fn score(formula: &Formula, given: &Given) -> Result<Score, ScoreError> {
         }
     };
     if !points.is_finite() || points < 0.0 {
-        return Err(ScoreError::TooSmall { given: given.total, formula: name });
+        return Err(ScoreError::TooSmall { given_kg: total.to_string(), formula: name });
     }
     Ok(Score { formula: formula.clone(), points, coefficient, provenance: provenance.clone() })
 }
@@ -332,7 +334,7 @@ mod tests {
         Given {
             sex,
             body_mass: body.parse().expect("a mass"),
-            total: total.parse().expect("a mass"),
+            lifts: vec![total.parse().expect("a mass")],
             equipment: Equipment::Classic,
             event: Event::FullPower,
         }

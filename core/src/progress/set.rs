@@ -118,6 +118,7 @@ pub fn moved(load: &LoadDone, body_mass: Option<Mass>) -> Option<Mass> {
 }
 
 /// A day as `2026-05-03`.
+#[allow(clippy::trivially_copy_pass_by_ref)] // the form that serde calls
 pub(super) fn as_text<S: Serializer>(day: &NaiveDate, serializer: S) -> Result<S::Ok, S::Error> {
     serializer.collect_str(day)
 }
@@ -182,6 +183,33 @@ impl SetDone {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn an_entry_becomes_a_set_and_says_what_it_lacks() {
+        use crate::record::{DeviceId, EntryId, Stamp};
+        let id = EntryId::new(1, [7; 10]);
+        let mut entry = Entry::new(id, crate::record::Kind::Set);
+        let mut write = |millis, fields: SetFields| {
+            let stamp = Stamp { millis, counter: 0, device: DeviceId::new(1) };
+            entry.write(&fields.edit(id), stamp).expect("written");
+            read(&entry, &Series::default())
+        };
+        let bare = SetFields { movement: Some("row".into()), amount: Some(8), ..SetFields::default() };
+        assert_eq!(write(1, bare), Err(Unread::Missing("ended_at")));
+        let whole = SetFields {
+            load: Some(LoadDone::Bar { mass: "60 kg".parse().expect("a quantity") }),
+            reserve: Some(ReserveDone::NotReported),
+            started_at: "2026-05-03T23:50:00+02:00".parse().ok(),
+            ended_at: "2026-05-03T23:50:30+02:00".parse().ok(),
+            ..SetFields::default()
+        };
+        let set = write(2, whole).expect("read");
+        assert_eq!((set.load, set.reps, set.reserve), ("60 kg".parse().ok(), 8, None));
+        assert_eq!(set.day, NaiveDate::from_ymd_opt(2026, 5, 3).unwrap(), "the day where the lifter was");
+        assert_eq!((set.ended - set.started.unwrap(), set.working), (30_000, true));
+        let deleted = SetFields { deleted: Some(true), ..SetFields::default() };
+        assert_eq!(write(3, deleted), Err(Unread::Deleted));
+    }
 
     #[test]
     fn a_load_means_what_its_kind_says() {

@@ -14,9 +14,9 @@ use super::curve::{CURVES_OF_PEOPLE, PLACES};
 use super::maximum::{Of, counts, near_enough, one_a_day};
 use super::set::{SetDone, Side};
 
-/// Days that are compared. [A]
+/// Days that are compared. (our assumption)
 pub const WINDOW_DAYS: i64 = 56;
-/// Days with both sides that are needed. [A]
+/// Days with both sides that are needed. (our assumption)
 pub const DAYS_NEEDED: usize = 4;
 /// A difference within this is never told as real, in per cent: the test-retest spread of a maximum (Grgic et
 /// al. 2020), which few days cannot show.
@@ -98,7 +98,7 @@ impl Formula {
             Self::Bsa => (high - low) / high * 100.0,
             Self::Bai1 => (d - nd) / (d + nd) * 100.0,
             Self::Bai2 => 2.0 * (d - nd) / (d + nd) * 100.0,
-            Self::Ai => (d - nd) / ((d + nd) / 2.0) * 100.0,
+            Self::Ai => (d - nd) / d.midpoint(nd) * 100.0,
             Self::Si => (high - low) / (high + low) * 100.0,
             Self::SymmetryAngle => (45.0 - libm::atan(left / right).to_degrees()) / 90.0 * 100.0,
             Self::PercentDifference => 100.0 - 100.0 * low / high,

@@ -54,8 +54,8 @@ pub fn theil_sen(points: &[(f64, f64)], coverage: f64) -> Option<TheilSen> {
     let reach = quantile(0.5 + 0.5 * coverage) * libm::sqrt(variance.max(0.0));
     let count = slopes.len() as f64;
     // Rounded half to even, as the reference does.
-    let lower = (libm::rint((count - reach) / 2.0) - 1.0).max(0.0) as usize;
-    let upper = libm::rint((count + reach) / 2.0) as usize;
+    let lower = (libm::rint(0.5 * (count - reach)) - 1.0).max(0.0) as usize;
+    let upper = libm::rint(0.5 * (count + reach)) as usize;
     let at = |i: usize| slopes.get(i.min(slopes.len() - 1)).copied();
     Some(TheilSen {
         slope,
@@ -133,8 +133,16 @@ fn exact_p(n: usize, s: i64) -> f64 {
 /// The sizes of the groups of equal values, singles left out.
 fn tied(values: &[f64]) -> Vec<f64> {
     let mut sorted = values.to_vec();
+    // Nought and minus nought are one value.
+    for value in &mut sorted {
+        *value += 0.0;
+    }
     sorted.sort_by(f64::total_cmp);
-    sorted.chunk_by(|a, b| a == b).filter(|group| group.len() > 1).map(|group| group.len() as f64).collect()
+    sorted
+        .chunk_by(|a, b| a.total_cmp(b).is_eq())
+        .filter(|group| group.len() > 1)
+        .map(|group| group.len() as f64)
+        .collect()
 }
 
 #[cfg(test)]
