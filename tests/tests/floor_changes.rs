@@ -12,7 +12,7 @@ use plinth_core::floor::{
     Stage, Told,
 };
 use plinth_core::load::Mass;
-use plinth_core::plan::brief::{Brief, Severity};
+use plinth_core::plan::brief::{Brief, Severity, Wish, WishKind};
 use plinth_core::record::{DiscomfortFields, FlagFields, View as _};
 use plinth_core::safety::{FlagHeld, Rules};
 use plinth_core::words::floor::FloorWords;
@@ -278,7 +278,18 @@ fn a_stand_in_is_offered_with_its_load_cautions_and_reason_and_safety_is_asked_a
 
 #[test]
 fn alone_without_safeties_takes_the_barbell_bench_out_in_mid_session_and_every_door_keeps_it_out() {
-    let home = Home::example();
+    let bench = Wish {
+        wish: WishKind::Require,
+        movement: Some("barbell_bench_press".into()),
+        pattern: None,
+        times: Some(1),
+    };
+    let home = Home::of(Brief {
+        discomforts: Vec::new(),
+        wishes: vec![bench],
+        priorities: Vec::new(),
+        ..example_brief()
+    });
     let trapped = |id: &str| home.catalogue.movement(id).is_some_and(|m| m.trap == Trap::Chest);
     let day = home.programme.days.iter().position(|d| d.lines.iter().any(|l| trapped(&l.movement)));
     let day = day.expect("the example benches");
