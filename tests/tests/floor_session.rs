@@ -39,6 +39,8 @@ fn every_day_is_led_to_its_end_with_one_touch_a_set() {
                 assert_eq!(done, planned * each, "{}", l.movement);
             }
             // One touch invents nothing: the reserve of a set done as written is not reported.
+            let session = floor_support::session(&lifter.record);
+            assert_eq!((&session["day"], &session["week"]), (&day.into(), &week.into()));
             for s in &working {
                 assert_eq!(s["reserve"], "not_reported");
                 assert_eq!(s["as_written"], true);
@@ -160,9 +162,9 @@ fn nothing_begins_before_company_is_told_and_while_it_is_barred() {
     lifter.do_it(Event::Adult { present: true });
     lifter.house.barred = Some("flag_today".into());
     assert_eq!(lifter.refused(Event::Begin), Refused::Barred { because: "flag_today".into() });
-    assert!(lifter.record.is_empty());
+    assert!(lifter.record.entries.is_empty());
     lifter.house.barred = None;
     lifter.do_it(Event::Begin);
-    assert_eq!(lifter.record.len(), 1);
+    assert_eq!(lifter.record.entries.len(), 1);
     assert_eq!(lifter.refused(Event::Begin), Refused::NotNow, "a doubled press begins once");
 }

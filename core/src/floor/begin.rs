@@ -13,8 +13,8 @@ use crate::record::EntryId;
 pub(super) const MINUTES: std::ops::RangeInclusive<u32> = 5..=240;
 
 /// An answer before the session; company, safeties and the adult are asked in mid-session as well.
-pub(super) fn answer(state: &mut State, event: Event, house: &House<'_>) -> Result<(), Refused> {
-    match event {
+pub(super) fn answer(state: &mut State, event: &Event, house: &House<'_>) -> Result<(), Refused> {
+    match *event {
         Event::ChooseDay { day } => {
             let days = house.programme.map_or(0, |p| p.days.len());
             if day.is_some_and(|d| d >= days) {
@@ -61,12 +61,11 @@ pub(super) fn unanswered(state: &State, house: &House<'_>) -> Option<Question> {
     }
 }
 
+/// A day with its lines, each with the sets and the reserve of one week.
+pub(super) type Day<'a> = (&'a ProgrammeDay, Vec<(&'a Planned, i32, i32)>);
+
 /// The programme's lines of a day in a week of its block.
-pub(super) fn day_of<'a>(
-    programme: &'a Programme,
-    week: usize,
-    day: usize,
-) -> Option<(&'a ProgrammeDay, Vec<(&'a Planned, i32, i32)>)> {
+pub(super) fn day_of(programme: &Programme, week: usize, day: usize) -> Option<Day<'_>> {
     let of_day = programme.days.get(day)?;
     let block = programme.block.get(week).and_then(|w| w.days.get(day));
     let lines = of_day.lines.iter().enumerate().map(|(k, l)| {

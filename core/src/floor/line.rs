@@ -93,11 +93,11 @@ fn of_line(state: &State, house: &House<'_>, k: usize) -> (i32, i32) {
     tried.dedup();
     // A search rarely takes all its steps: half of them are reckoned with, and those that were tried.
     let searched = (tried.len() as i32 - l.ramp_done as i32).max(0);
-    let searches = match &l.loading {
+    let to_search = match &l.loading {
         Loading::Find { first, .. } => (first.loads.len().div_ceil(2) as i32).max(searched + 1),
         _ => searched,
     };
-    let steps = |ramps: i32, searches: i32| ramps * (work + rest) + searches * (l.work_s + SEARCH_REST_S);
+    let steps = |ramps: i32, to_search: i32| ramps * (work + rest) + to_search * (l.work_s + SEARCH_REST_S);
     let sets = if l.out.is_some() { done } else { l.sets.max(done) };
     // The second of a pair is done in the first one's rest: it costs its work and the change of places.
     let second = in_turn(state, k);
@@ -111,7 +111,7 @@ fn of_line(state: &State, house: &House<'_>, k: usize) -> (i32, i32) {
     } else if l.out.is_some() {
         set_up + steps(ramped, searched) + cost(done)
     } else {
-        l.set_up_s + steps(l.ramp.len() as i32, searches) + cost(sets)
+        l.set_up_s + steps(l.ramp.len() as i32, to_search) + cost(sets)
     };
     (whole, (set_up + steps(ramped, searched) + cost(done)).min(whole))
 }

@@ -221,7 +221,7 @@ impl Floor {
                 begin::begin(&mut self.state, moment, house, ids)?;
                 return Ok(Some(Did::Begun));
             }
-            (_, Phase::Before) => return begin::answer(&mut self.state, event.clone(), house).map(|()| None),
+            (_, Phase::Before) => return begin::answer(&mut self.state, event, house).map(|()| None),
             (_, Phase::Ended) => return Err(Refused::NotNow),
             (_, Phase::Open) => {}
         }
@@ -441,7 +441,7 @@ impl Floor {
                 Some(Did::Partner)
             }
             Event::Company { .. } | Event::Safeties { .. } | Event::Adult { .. } => {
-                begin::answer(state, event.clone(), house)?;
+                begin::answer(state, event, house)?;
                 state.told.clear();
                 lines::recheck(state, house);
                 Some(Did::Circumstances)

@@ -2,7 +2,7 @@
 
 use super::house::House;
 use super::state::{Line, Loading, Pair, State};
-use crate::catalogue::Catalogue;
+use crate::catalogue::{Catalogue, Measure};
 
 /// The step at hand.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -118,7 +118,11 @@ pub(super) fn mass_of(line: &Line, next: Next) -> Option<crate::load::Mass> {
 pub(super) fn amount_of(line: &Line, next: Next) -> u32 {
     match (next, &line.loading) {
         (Next::Ramp { step, .. }, _) => line.ramp.get(step).map_or(line.amount, |r| r.reps),
-        (Next::Find { .. }, Loading::Find { first, .. }) => first.reps,
+        // The search counts repetitions; a hold or carry is tried at the least of its own range.
+        (Next::Find { .. }, Loading::Find { first, .. }) if line.measure == Measure::Repetitions => {
+            first.reps
+        }
+        (Next::Find { .. }, _) => line.low.max(1) as u32,
         _ => line.amount,
     }
 }

@@ -255,6 +255,7 @@ pub enum RestFrom {
 
 /// A line of the session.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[allow(clippy::struct_excessive_bools)] // independent facts of one line
 pub(super) struct Line {
     pub(super) movement: String,
     /// It is in the programme's day.

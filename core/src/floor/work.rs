@@ -234,7 +234,9 @@ fn found(state: &mut State, k: usize, v: Values) {
         Found::Work { load, .. } => {
             // So many were left at so many repetitions: no more is asked at that load than leaves the reserve.
             let most = (reps + wanted).saturating_sub(line.reserve.max(0) as u32).max(1);
-            line.amount = line.amount.min(most);
+            if line.measure == crate::catalogue::Measure::Repetitions {
+                line.amount = line.amount.min(most);
+            }
             line.loading = Loading::Weight { wanted: load, made: load, because: LoadBecause::Found };
             line.per_side.clear();
             state.told.push(Told::Found { movement: line.movement.clone(), load });

@@ -11,6 +11,7 @@ use plinth_core::plan::brief::Brief;
 use plinth_core::plan::programme::Programme;
 use plinth_core::plan::search::Effort;
 use plinth_core::plan::{Planner, Weights};
+use plinth_core::record::{Clock, DeviceId, Entry, SessionFields, SetFields, View as _};
 use std::collections::BTreeMap;
 use std::sync::OnceLock;
 
@@ -73,24 +74,46 @@ pub fn moment(seconds: i64) -> Moment {
     }
 }
 
-/// A record that the edits are written into, each field by itself.
-pub type Record = BTreeMap<EntryId, (Kind, BTreeMap<String, serde_json::Value>)>;
+/// A record that the edits are written into, each field checked and stamped.
+pub struct Record {
+    pub entries: BTreeMap<EntryId, Entry>,
+    clock: Clock,
+}
 
-pub fn write(record: &mut Record, edits: &[Edit]) {
-    for e in edits {
-        let entry = record.entry(e.id).or_insert_with(|| (e.kind.clone(), BTreeMap::new()));
-        assert_eq!(entry.0, e.kind, "an entry keeps its kind");
-        entry.1.extend(e.fields.clone());
+impl Record {
+    pub fn new() -> Self {
+        Self { entries: BTreeMap::new(), clock: Clock::new(DeviceId::new(7)) }
+    }
+
+    pub fn write(&mut self, edits: &[Edit], now: &Moment) {
+        for e in edits {
+            let entry = self.entries.entry(e.id).or_insert_with(|| Entry::new(e.id, e.kind.clone()));
+            assert_eq!(entry.kind, e.kind, "an entry keeps its kind");
+            let stamp = self.clock.tick(now.wall_ms, entry.replaced_by(e));
+            entry.write(e, stamp).expect("the record takes every field");
+        }
+    }
+
+    pub fn of(&self, kind: &Kind) -> Vec<&Entry> {
+        self.entries.values().filter(|e| e.kind == *kind && !e.deleted()).collect()
     }
 }
 
-/// Sets that stand in the record.
-pub fn sets(record: &Record) -> Vec<&BTreeMap<String, serde_json::Value>> {
-    record
-        .values()
-        .filter(|(k, f)| *k == Kind::Set && f.get("deleted") != Some(&true.into()))
-        .map(|(_, f)| f)
-        .collect()
+/// Sets that stand in the record, as its own views read them.
+pub fn sets(record: &Record) -> Vec<serde_json::Value> {
+    let all = record.of(&Kind::Set).into_iter();
+    all.map(|e| {
+        // Brought back is as good as never deleted.
+        let set = SetFields { deleted: None, ..SetFields::of(e).expect("a sound set") };
+        serde_json::to_value(set).expect("json")
+    })
+    .collect()
+}
+
+pub fn session(record: &Record) -> serde_json::Value {
+    let all = record.of(&Kind::Session);
+    assert_eq!(all.len(), 1);
+    serde_json::to_value(SessionFields::of(all[0]).expect("a sound session")).expect("json")
 }
 
 pub struct Lifter<'a> {
@@ -99,7 +122,7 @@ pub struct Lifter<'a> {
     pub now: Moment,
     pub record: Record,
     pub effects: Vec<plinth_core::floor::Effect>,
-    next_id: u64,
+    pub next_id: u64,
     /// Serialise and read back at every event.
     pub killed: bool,
 }
@@ -135,7 +158,7 @@ impl<'a> Lifter<'a> {
             EntryId::new(*id, [0; 10])
         };
         let step = self.floor.dispatch(event, &self.now, &self.house, &mut ids);
-        write(&mut self.record, &step.edits);
+        self.record.write(&step.edits, &self.now);
         self.effects.extend(step.effects.iter().cloned());
         if self.killed {
             let shown = self.view();
@@ -188,9 +211,11 @@ impl<'a> Lifter<'a> {
                     }
                     self.pass(35);
                     match view.rows.iter().flat_map(|r| &r.actions).next() {
-                        // The search is told of three left.
+                        // The search is told of plenty once, then of none: it finds the first load.
                         Some(a) if matches!(a.event, Event::DoneWith { .. }) => {
-                            self.do_it(Event::DoneWith { reserve: 3, form_changed: false });
+                            let first = view.set.as_ref().is_some_and(|s| s.number == 1);
+                            let reserve = if first { 5 } else { 0 };
+                            self.do_it(Event::DoneWith { reserve, form_changed: false });
                         }
                         Some(a) => {
                             self.do_it(a.event.clone());

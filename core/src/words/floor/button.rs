@@ -27,9 +27,8 @@ impl FloorWords<'_> {
         if kind == RowKind::Amounts
             || (kind == RowKind::Other && matches!(action.event, Event::Amount { .. }))
         {
-            let n = match action.event {
-                Event::Amount { amount } | Event::AmountThen { amount } => amount,
-                _ => return button,
+            let (Event::Amount { amount: n } | Event::AmountThen { amount: n }) = action.event else {
+                return button;
             };
             let measure = action
                 .records
