@@ -26,7 +26,7 @@ pub(super) struct Prepared {
     week: usize,
     next_day: Option<usize>,
     days_over: Vec<(usize, Vec<Done>)>,
-    coming: Coming,
+    pub(super) coming: Coming,
     standing: Circumstances,
     cautions: BTreeMap<String, Vec<String>>,
     barred: Option<String>,

@@ -10,8 +10,8 @@ use crate::plan::brief::{Brief, TrainingAge, read_brief};
 use crate::plan::programme::{Programme, read_programme};
 use crate::progress::body::Series;
 use crate::record::{
-    BriefFields, Entry, EntryId, Kind, KitFields, NoteFields, OwnMovementFields, ProgrammeFields,
-    SettingFields, View, Writer,
+    BriefFields, Entry, EntryId, Kind, KitFields, LifterFields, NoteFields, OwnMovementFields,
+    ProgrammeFields, SettingFields, Sex, View, Writer,
 };
 use crate::safety::{Rules, Standing};
 use crate::store::{Store, StoreError};
@@ -62,6 +62,8 @@ pub(super) struct Known {
     pub(super) settings: BTreeMap<String, Value>,
     pub(super) cues: BTreeMap<String, Vec<String>>,
     pub(super) body: Series,
+    /// For the published scores that tell the sexes apart; open where it was not told.
+    pub(super) sex: Option<Sex>,
     /// Entries that could not be used, in a sentence each; they stay in the record.
     pub(super) unread: Vec<String>,
 }
@@ -130,12 +132,13 @@ impl Known {
             grant: living(store, &Kind::Grant)?,
         };
         let beginner = brief.training_age == TrainingAge::Novice;
+        let sex = entries.lifter.iter().filter_map(|e| LifterFields::read(e).0.sex).next_back();
         let standing = standing(&shelf.rules, &catalogue, &entries, &settings, beginner);
         let running = running(store, &mut unread)?;
         let places = places(store, &mut unread)?;
         let cues = cues(store)?;
         let body = Series::read(&living(store, &Kind::BodyMeasurement)?);
-        Ok(Self { catalogue, brief, brief_told, running, places, standing, settings, cues, body, unread })
+        Ok(Self { catalogue, brief, brief_told, running, places, standing, settings, cues, body, sex, unread })
     }
 }
 
