@@ -1,6 +1,6 @@
-//! What the log adds up to, said.
+//! Why a load is proposed.
 
-use super::{Arg, Speech};
+use crate::words::{Arg, Speech};
 use crate::progress::next::{Because, Held, Proposal};
 
 /// Why a load is proposed, in one or two sentences.
