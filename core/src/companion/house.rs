@@ -2,12 +2,12 @@
 
 use super::coming::{Coming, coming};
 use super::known::{Known, Shelf};
-use crate::floor::{FlagKind, Floor, House};
+use crate::floor::{FlagKind, Floor, House, OwnCaution};
 use crate::moment::Moment;
 use crate::plan::session::Done;
 use crate::progress::volume::monday;
 use crate::record::{EntryId, Kind, Outcome, Purpose, SessionFields, SetFields, View};
-use crate::safety::{Circumstances, Here, Occasion, cautions_for};
+use crate::safety::{Circumstances, Here, Occasion, cautions_for, permit};
 use crate::store::{Store, StoreError};
 use crate::terms;
 use crate::words::Speech;
@@ -28,7 +28,7 @@ pub(super) struct Prepared {
     days_over: Vec<(usize, Vec<Done>)>,
     coming: Coming,
     standing: Circumstances,
-    cautions: BTreeMap<String, Vec<String>>,
+    cautions: BTreeMap<String, Vec<OwnCaution>>,
     barred: Option<String>,
     adult_needed: bool,
 }
@@ -117,7 +117,7 @@ impl Prepared {
             barred: barred.map(|b| b.words().trim_start_matches("barred-").to_owned()),
             adult_needed,
         };
-        prepared.cautions = cautions(known, speech, &occasion);
+        prepared.cautions = cautions(known, speech, &occasion, &prepared.standing);
         Ok(prepared)
     }
 
@@ -173,12 +173,20 @@ fn done_of(store: &Store, session: &EntryId) -> Result<Vec<Done>, StoreError> {
 }
 
 /// Safety's cautions beside each movement of the programme and its stand-ins.
-fn cautions(known: &Known, speech: &Speech, occasion: &Occasion<'_>) -> BTreeMap<String, Vec<String>> {
+fn cautions(
+    known: &Known,
+    speech: &Speech,
+    occasion: &Occasion<'_>,
+    around: &Circumstances,
+) -> BTreeMap<String, Vec<OwnCaution>> {
     let mut asked: BTreeMap<usize, bool> = BTreeMap::new();
     for day in known.running.iter().flat_map(|r| &r.programme.days) {
         for line in &day.lines {
             let Some(m) = known.catalogue.find(&line.movement) else { continue };
-            let heavy = terms::heavy_set(line.low, line.reserve);
+            // A line that safety eases is not heavy any more.
+            let ease = permit(&known.catalogue.movements[m], around).unwrap_or_default();
+            let (low, reserve) = (line.low.max(ease.reps_at_least), line.reserve.max(ease.reserve_at_least));
+            let heavy = terms::heavy_set(low, reserve);
             *asked.entry(m).or_default() |= heavy;
             for s in known.catalogue.stand_ins_of(m) {
                 *asked.entry(s.to).or_default() |= heavy;
@@ -189,9 +197,9 @@ fn cautions(known: &Known, speech: &Speech, occasion: &Occasion<'_>) -> BTreeMap
         .into_iter()
         .filter_map(|(m, heavy)| {
             let movement = known.catalogue.movements.get(m)?;
-            let said: Vec<String> = cautions_for(movement, &known.standing, occasion, heavy)
+            let said: Vec<OwnCaution> = cautions_for(movement, &known.standing, occasion, heavy)
                 .iter()
-                .map(|c| speech.say(&c.words, &[]))
+                .map(|c| OwnCaution { text: speech.say(&c.words, &[]), every_set: c.personal })
                 .collect();
             (!said.is_empty()).then(|| (movement.id.clone(), said))
         })

@@ -6,14 +6,14 @@ use crate::catalogue::{Catalogue, OwnMovement, Texts};
 use crate::floor::Place;
 use crate::load::Kit;
 use crate::plan::Weights;
-use crate::plan::brief::{Brief, TrainingAge, read_brief};
+use crate::plan::brief::{Brief, Screening, TrainingAge, read_brief};
 use crate::plan::programme::{Programme, read_programme};
 use crate::progress::body::Series;
 use crate::record::{
     BriefFields, Entry, EntryId, Kind, KitFields, NoteFields, OwnMovementFields, ProgrammeFields,
     SettingFields, View, Writer,
 };
-use crate::safety::{Rules, Standing};
+use crate::safety::{Intensity, Rules, Standing};
 use crate::store::{Store, StoreError};
 use chrono::NaiveDate;
 use serde_json::Value;
@@ -130,7 +130,12 @@ impl Known {
             grant: living(store, &Kind::Grant)?,
         };
         let beginner = brief.training_age == TrainingAge::Novice;
-        let standing = standing(&shelf.rules, &catalogue, &entries, &settings, beginner);
+        let mut standing = standing(&shelf.rules, &catalogue, &entries, &settings, beginner);
+        standing.screening_told = match (brief_told, brief.limits.screening) {
+            (true, Screening::AnsweredNoLimit) => Some(Intensity::Any),
+            (true, Screening::AnsweredLightToModerate) => Some(Intensity::LightToModerate),
+            _ => None,
+        };
         let running = running(store, &mut unread)?;
         let places = places(store, &mut unread)?;
         let cues = cues(store)?;

@@ -386,9 +386,9 @@ impl<'a> FloorWords<'a> {
                 .own_cautions
                 .iter()
                 .cloned()
-                .chain(self.speech.cautions(self.texts, &s.movement))
+                .chain(self.speech.cautions(self.texts, &s.movement).into_iter().take(s.cautions.len()))
                 .collect(),
-            bail_out: self.speech.bail_out(self.texts, &s.movement),
+            bail_out: self.speech.bail_out(self.texts, &s.movement).filter(|_| s.bail_out.is_some()),
             discs: s.bar.as_ref().map(|b| self.discs(b)),
             cue: s.cue.as_ref().map(|c| {
                 if s.cue_of_coach { self.say("floor-coach-cue", &[("cue", c.into())]) } else { c.clone() }

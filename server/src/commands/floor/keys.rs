@@ -57,7 +57,6 @@ fn lead(companion: &mut Companion, speech: &Speech) -> Result<bool, Failure> {
     loop {
         ring(&update, &mut rest_told)?;
         let drawn = show(speech, &update, notice.as_deref())?;
-        notice = None;
         let event = match next_key(&drawn)? {
             Key::Leave => return Ok(true),
             Key::None => {
