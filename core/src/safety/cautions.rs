@@ -215,11 +215,7 @@ pub fn cautions_for(
     (occasion.rules.cautions.iter())
         .filter(|c| c.when.iter().all(holds))
         .take(MOST_CAUTIONS)
-        .map(|c| CautionId {
-            id: c.id.clone(),
-            words: c.words.clone(),
-            personal: c.order < PERSONAL_BELOW,
-        })
+        .map(|c| CautionId { id: c.id.clone(), words: c.words.clone(), personal: c.order < PERSONAL_BELOW })
         .collect()
 }
 
