@@ -6,7 +6,7 @@ use crate::catalogue::{Catalogue, OwnMovement, Texts};
 use crate::floor::Place;
 use crate::load::Kit;
 use crate::plan::Weights;
-use crate::plan::brief::{Brief, TrainingAge, read_brief};
+use crate::plan::brief::{Brief, Screening, TrainingAge, read_brief};
 use crate::plan::programme::{Programme, read_programme};
 use crate::progress::body::Series;
 use crate::record::{
@@ -117,7 +117,7 @@ impl Known {
         }
         let (told, catalogue) = brief(store, catalogue, &mut unread)?;
         let brief_told = told.is_some();
-        let brief = match told {
+        let mut brief = match told {
             Some(brief) => brief,
             None => first_brief(&shelf.builtin)?,
         };
@@ -131,6 +131,10 @@ impl Known {
         };
         let beginner = brief.training_age == TrainingAge::Novice;
         let standing = standing(&shelf.rules, &catalogue, &entries, &settings, beginner);
+        if brief.limits.screening == Screening::Unanswered && standing.screening.complete() {
+            // The record answers what the brief leaves open; what the answers limit, the standing adds.
+            brief.limits.screening = Screening::AnsweredNoLimit;
+        }
         let running = running(store, &mut unread)?;
         let places = places(store, &mut unread)?;
         let cues = cues(store)?;
