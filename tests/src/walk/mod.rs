@@ -334,6 +334,10 @@ impl Walk {
 
     /// What was recorded goes on the walk's own list.
     fn note(&mut self, event: &Event, button: &Button, before: &Screen, had: &[Entry]) {
+        if matches!(event, Event::Begin) {
+            assert!(self.standing().is_empty(), "{}: a new session has no set", self.who);
+            return;
+        }
         let has = self.standing();
         let new: Vec<EntryId> =
             has.iter().map(|e| e.id).filter(|id| had.iter().all(|h| h.id != *id)).collect();
