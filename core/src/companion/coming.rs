@@ -10,7 +10,7 @@ use crate::plan::brief::TrainingAge;
 use crate::plan::loads::{first_kind, implement, kit_of};
 use crate::plan::programme::{Line, WeekKind};
 use crate::progress::maximum::Of;
-use crate::progress::next::{Ask, Next, Proposal as NextLoad, next};
+use crate::progress::next::{AWAY, Ask, Next, Proposal as NextLoad, next};
 use crate::progress::rest::{Wanted, learned_rest};
 use crate::progress::sides::{Sides, compare};
 use crate::progress::{self, SetDone};
@@ -77,7 +77,9 @@ pub(super) fn coming(
             let of_week = running.programme.block.get(week).and_then(|w| w.days.get(d)?.get(k));
             let reserve = of_week.map_or(line.reserve, |b| b.reserve);
             let asked = Asked { line, reserve, deload, tired, today };
-            if let Some(p) = proposal(known, m, &kit, around, &sets, &asked, speech) {
+            let basis = if deload { None } else { without_deloads(&sets, known, today) };
+            let basis = basis.as_deref().unwrap_or(&sets);
+            if let Some(p) = proposal(known, m, &kit, around, basis, &asked, speech) {
                 out.proposals.insert(m.id.clone(), p);
             }
             let heavy = matches!(m.tier, Tier::Main | Tier::Compound) && terms::heavy_set(line.low, reserve);
@@ -100,6 +102,15 @@ pub(super) fn coming(
         }
     }
     Ok(out)
+}
+
+/// The log without its deload weeks: after one, loads go on from where they stood before it. Nothing where the log
+/// has no other set, or where those before would count as days away.
+fn without_deloads(sets: &[SetDone], known: &Known, today: NaiveDate) -> Option<Vec<SetDone>> {
+    let light = |day: NaiveDate| known.deloads.iter().any(|(from, until)| (*from..=*until).contains(&day));
+    let kept: Vec<SetDone> = sets.iter().filter(|s| !light(s.day)).cloned().collect();
+    let away = |last: Option<NaiveDate>| last.is_none_or(|day| (today - day).num_days() >= AWAY[0].0);
+    (!away(kept.iter().map(|s| s.day).max())).then_some(kept)
 }
 
 struct Asked<'a> {

@@ -4,7 +4,6 @@ use super::coming::sets_of;
 use super::error::CompanionError;
 use super::house::{recent_sessions, week_of};
 use super::{Companion, Moment};
-use crate::plan::programme::WeekKind;
 use crate::progress::SetDone;
 use crate::progress::attendance::{Attendance, Heard, Planned, attendance};
 use crate::progress::bests::{BestSet, NewBest, curve, new_on};
@@ -145,15 +144,8 @@ impl Companion {
     /// Days that a trend leaves out: deloads of the programme, illness and pregnancy.
     fn left_out(&self, today: NaiveDate) -> Result<Vec<LeftOut>, CompanionError> {
         let mut out = Vec::new();
-        if let Some(running) = &self.known.running {
-            for (k, week) in running.programme.block.iter().enumerate() {
-                if week.kind == WeekKind::Deload
-                    && let Some(from) = monday(running.starts_on).checked_add_days(Days::new(7 * k as u64))
-                    && let Some(until) = from.checked_add_days(Days::new(6))
-                {
-                    out.push(LeftOut { from, until, why: LeftOutFor::Deload });
-                }
-            }
+        for (from, until) in &self.known.deloads {
+            out.push(LeftOut { from: *from, until: *until, why: LeftOutFor::Deload });
         }
         // Illness: settings `illness.FROM` with the last day, or with null while it lasts.
         for (key, value) in &self.known.settings {

@@ -391,7 +391,12 @@ impl<'a> FloorWords<'a> {
             bail_out: self.speech.bail_out(self.texts, &s.movement).filter(|_| s.bail_out.is_some()),
             discs: s.bar.as_ref().map(|b| self.discs(b)),
             cue: s.cue.as_ref().map(|c| {
-                if s.cue_of_coach { self.say("floor-coach-cue", &[("cue", c.into())]) } else { c.clone() }
+                if s.cue_of_coach {
+                    self.say("floor-coach-cue", &[("cue", c.into())])
+                } else {
+                    // The catalogue's cues are in English only, and are marked so in another language.
+                    self.speech.english(c)
+                }
             }),
             hold: s.hold.clone(),
         }
