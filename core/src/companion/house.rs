@@ -30,7 +30,7 @@ pub(super) struct Prepared {
     week: usize,
     next_day: Option<usize>,
     days_over: Vec<(usize, Vec<Done>)>,
-    coming: Coming,
+    pub(super) coming: Coming,
     standing: Circumstances,
     cautions: BTreeMap<String, Vec<OwnCaution>>,
     barred: Option<String>,
@@ -125,6 +125,7 @@ impl Prepared {
         Ok(prepared)
     }
 
+    #[allow(clippy::similar_names)] // the house is made from the shelf
     pub(super) fn house<'a>(&self, shelf: &'a Shelf, known: &'a Known) -> House<'a> {
         let mut house = House::new(
             &known.catalogue,

@@ -11,8 +11,8 @@ use crate::plan::programme::{Programme, WeekKind, read_programme};
 use crate::progress::body::Series;
 use crate::progress::volume::monday;
 use crate::record::{
-    BriefFields, Entry, EntryId, Kind, KitFields, NoteFields, OwnMovementFields, ProgrammeFields,
-    SettingFields, View, Writer,
+    BriefFields, Entry, EntryId, Kind, KitFields, LifterFields, NoteFields, OwnMovementFields,
+    ProgrammeFields, SettingFields, Sex, View, Writer,
 };
 use crate::safety::{Intensity, Rules, Standing};
 use crate::store::{Store, StoreError};
@@ -50,6 +50,9 @@ pub(super) struct Running {
     pub(super) starts_on: NaiveDate,
 }
 
+/// A first and a last day.
+pub(super) type Span = (NaiveDate, NaiveDate);
+
 /// All of it.
 #[derive(Debug)]
 pub(super) struct Known {
@@ -59,12 +62,14 @@ pub(super) struct Known {
     pub(super) brief_told: bool,
     pub(super) running: Option<Running>,
     /// First and last days of the deload weeks of every programme that was taken on.
-    pub(super) deloads: Vec<(NaiveDate, NaiveDate)>,
+    pub(super) deloads: Vec<Span>,
     pub(super) places: Vec<Place>,
     pub(super) standing: Standing,
     pub(super) settings: BTreeMap<String, Value>,
     pub(super) cues: BTreeMap<String, Vec<String>>,
     pub(super) body: Series,
+    /// For the published scores that tell the sexes apart; open where it was not told.
+    pub(super) sex: Option<Sex>,
     /// Entries that could not be used, in a sentence each; they stay in the record.
     pub(super) unread: Vec<String>,
 }
@@ -133,6 +138,7 @@ impl Known {
             grant: living(store, &Kind::Grant)?,
         };
         let beginner = brief.training_age == TrainingAge::Novice;
+        let sex = entries.lifter.iter().filter_map(|e| LifterFields::read(e).0.sex).next_back();
         let mut standing = standing(&shelf.rules, &catalogue, &entries, &settings, beginner);
         standing.screening_told = match (brief_told, brief.limits.screening) {
             (true, Screening::AnsweredNoLimit) => Some(Intensity::Any),
@@ -158,6 +164,7 @@ impl Known {
             settings,
             cues,
             body,
+            sex,
             unread,
         })
     }
@@ -222,7 +229,7 @@ fn brief(
 fn programmes(
     store: &Store,
     unread: &mut Vec<String>,
-) -> Result<(Option<Running>, Vec<(NaiveDate, NaiveDate)>), CompanionError> {
+) -> Result<(Option<Running>, Vec<Span>), CompanionError> {
     let mut all: Vec<(i64, Entry, ProgrammeFields)> = living(store, &Kind::Programme)?
         .into_iter()
         .map(|e| {

@@ -10,12 +10,14 @@ mod house;
 mod known;
 mod locker;
 mod programme;
+mod scores;
 mod standing;
 
 pub use error::{CompanionError, ErrorKind};
-pub use findings::{Findings, MovementFindings};
+pub use findings::{Findings, MaximumOn, MovementFindings};
 pub use locker::Backup;
 pub use programme::NextBlock;
+pub use scores::{From as LiftFrom, Lift, SINGLE_DAYS, Scored, Scores};
 
 use crate::floor::{self, Event, Floor};
 use crate::moment::Moment;
@@ -217,6 +219,16 @@ impl Companion {
     /// The language that is spoken.
     pub fn language(&self) -> Language {
         self.speech.language()
+    }
+
+    /// The catalogue, with the lifter's own movements.
+    pub fn catalogue(&self) -> &crate::catalogue::Catalogue {
+        &self.known.catalogue
+    }
+
+    /// What is said, in the language of the record.
+    pub fn speech(&self) -> &Speech {
+        &self.speech
     }
 
     /// Whether a session is open.

@@ -18,7 +18,7 @@ use std::collections::BTreeSet;
 
 /// Days of the log from which the next block takes its bests.
 const BESTS_DAYS: u64 = 56;
-/// Repetitions above which a set says too little of strength for a first load (Reynolds et al. 2006 and LeSuer et
+/// Repetitions above which a set says too little of strength for a first load (Reynolds et al. 2006 and `LeSuer` et
 /// al. 1997 find estimates from ten or fewer closer; memory).
 const BEST_REPS: u32 = 12;
 

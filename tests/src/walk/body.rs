@@ -28,6 +28,7 @@ impl Body {
     }
 
     /// The most that is lifted once in a movement, in kilograms as a screen names loads; `weeks` after the start.
+    #[allow(clippy::match_same_arms)] // a table: one row for each pattern and load
     fn most(&self, catalogue: &Catalogue, m: &Movement, weeks: f64) -> f64 {
         use LoadKind::{Added, Bar, Dumbbell, DumbbellPair, Sled, Stack};
         let pattern = catalogue.patterns.get(m.pattern).map_or("", |p| p.id.as_str());

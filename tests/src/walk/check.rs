@@ -176,18 +176,12 @@ impl Walk {
             wrong.push(format!("{} has no caution", m.id));
         }
         if let (Some(discs), Some(load)) = (&set.discs, set.load.as_deref().and_then(kilograms)) {
-            self.judge_bar(screen, load, discs, wrong);
+            Self::judge_bar(load, discs, wrong);
         }
     }
 
     /// The bar, its collars and both sides' discs weigh what the load says.
-    fn judge_bar(
-        &self,
-        _screen: &Screen,
-        load: f64,
-        discs: &plinth_core::words::floor::DiscsScreen,
-        wrong: &mut Vec<String>,
-    ) {
+    fn judge_bar(load: f64, discs: &plinth_core::words::floor::DiscsScreen, wrong: &mut Vec<String>) {
         let bar = discs.bar.rsplit_once(", ").and_then(|(_, mass)| kilograms(mass));
         let list = discs.words.split_once(": ").map_or("", |(_, list)| list);
         let parts = list.split([';']).flat_map(|p| p.split(", ")).flat_map(|p| p.split(" and "));

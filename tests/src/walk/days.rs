@@ -281,8 +281,7 @@ impl Walk {
         let mut record: Vec<String> = Vec::new();
         let sessions = store.of_kind(&Kind::Session, None, 5000).expect("sessions");
         for session in sessions.iter().filter(|e| !e.deleted()) {
-            let mut by: BTreeMap<(Option<u32>, String, Option<u32>), Vec<(EntryId, SetFields)>> =
-                BTreeMap::new();
+            let mut by: BTreeMap<_, Vec<(EntryId, SetFields)>> = BTreeMap::new();
             for e in store.sets_of(&session.id).expect("sets").iter().filter(|e| !e.deleted()) {
                 let f = SetFields { deleted: None, ..SetFields::of(e).expect("a sound set") };
                 let purpose = format!("{:?}", f.purpose);
