@@ -49,7 +49,7 @@ pub(super) fn read(path: &Path) -> Result<Vec<Happened>, Failure> {
     Ok(out)
 }
 
-/// Bytes that repeat with the seed (SplitMix64, Steele et al. 2014); for replays, never for keys.
+/// Bytes that repeat with the seed (`SplitMix64`, Steele et al. 2014); for replays, never for keys.
 pub(super) fn seeded(mut state: u64) -> impl FnMut(&mut [u8]) -> bool + Send {
     move |buffer: &mut [u8]| {
         for chunk in buffer.chunks_mut(8) {
