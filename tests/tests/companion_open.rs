@@ -11,12 +11,17 @@ use plinth_core::record::{
     LifterFields, Nature, Pregnancy, ScreeningFields, Severity, Surgery, Time, View,
 };
 use plinth_core::words::Language;
-use plinth_tests::faults::{Folder, at};
+use plinth_tests::faults::Folder;
 use plinth_tests::walk::offered;
 use serde_json::json;
 use std::path::Path;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, AtomicU8, Ordering};
+
+/// So many minutes after the start, on both clocks.
+fn at(minutes: i64) -> Moment {
+    Moment { monotonic_ms: 1_000 + minutes.unsigned_abs() * 60_000, ..plinth_tests::faults::at(minutes) }
+}
 
 /// Random bytes that count up, and that can be made to fail.
 fn random(works: &Arc<AtomicBool>) -> plinth_core::companion::Random {

@@ -39,11 +39,8 @@ fn plain(who: &'static str) -> Walk {
 }
 
 fn chosen_day(screen: &Screen) -> Option<usize> {
-    let chosen = screen.before.iter().flat_map(|r| &r.buttons).filter(|b| b.chosen);
-    chosen
-        .filter_map(|b| if let Event::ChooseDay { day } = b.event { Some(day) } else { None })
-        .next()
-        .flatten()
+    let mut chosen = screen.before.iter().flat_map(|r| &r.buttons).filter(|b| b.chosen);
+    chosen.find_map(|b| if let Event::ChooseDay { day } = b.event { Some(day) } else { None }).flatten()
 }
 
 #[test]

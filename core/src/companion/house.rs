@@ -82,7 +82,7 @@ impl Prepared {
             week = week_of(running.starts_on, today, programme.block.len());
             let this_week = sessions.iter().filter(|(id, s)| {
                 s.programme == Some(running.entry)
-                    && floor.session() != Some(*id)
+                    && !(floor.is_open() && floor.session() == Some(*id))
                     && s.begun_at.as_ref().is_some_and(|t| monday(t.date()) == monday(today))
             });
             for (id, s) in this_week {
@@ -118,7 +118,10 @@ impl Prepared {
             coming,
             standing,
             cautions: BTreeMap::new(),
-            barred: barred.map(|b| b.words().trim_start_matches("barred-").to_owned()),
+            barred: barred.map(|b| {
+                let age = known.standing.age_of_the_place.max(terms::ADULT_YEARS);
+                speech.say(b.words(), &[("age", age.into())])
+            }),
             adult_needed,
         };
         prepared.cautions = cautions(known, speech, &occasion, &prepared.standing, &prepared.coming);

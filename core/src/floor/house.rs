@@ -108,7 +108,7 @@ pub struct House<'a> {
     pub weaker: BTreeMap<String, Side>,
     /// The flags.
     pub flags: Vec<FlagKind>,
-    /// Why no session may begin now, as an id of safety's.
+    /// Why no session may begin now, in the lifter's language.
     pub barred: Option<String>,
     /// An adult must be present (a minor).
     pub adult_needed: bool,

@@ -287,11 +287,9 @@ impl<'a> FloorWords<'a> {
         }
     }
 
-    /// A bar to a beginning; the words are safety's where it has them.
+    /// A bar to a beginning, which safety's words say.
     fn barred(&self, because: &str) -> String {
-        let key = format!("barred-{}", because.replace('_', "-"));
-        let text = if self.speech.has(&key) { self.say(&key, &[]) } else { because.to_owned() };
-        self.say("floor-barred", &[("because", (&text).into())])
+        self.say("floor-barred", &[("because", because.into())])
     }
 
     fn title(&self, view: &View) -> String {
