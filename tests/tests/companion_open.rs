@@ -74,9 +74,8 @@ fn a_killed_session_opens_at_the_very_screen_with_all_that_was_logged() {
     let mut minutes = 2;
     for _ in 0..6 {
         let screen = c.screen(&at(minutes)).unwrap();
-        let wide = screen.wide.expect("a wide action");
-        let event =
-            screen.rows.iter().flat_map(|r| &r.buttons).next().map_or(wide.event, |b| b.event.clone());
+        let row = screen.rows.iter().flat_map(|r| &r.buttons).next().map(|b| b.event.clone());
+        let event = row.or(screen.wide.map(|w| w.event)).expect("an action");
         assert_eq!(c.dispatch(&event, &at(minutes)).unwrap().refused, None);
         minutes += 4;
     }

@@ -159,8 +159,16 @@ fn said<'a>(text: &'a str, opening: &str) -> Vec<&'a str> {
 }
 
 /// What the screens of the locker will say: the screening, the return after a flag, what pain asks for.
-const OF_THE_LOCKER: [&str; 8] =
-    ["caution-safeties-height-noted", "screening-", "return-", "pain-", "heaviest-", "flag-address", "flag-let-go", "flag-not-dismissed"];
+const OF_THE_LOCKER: [&str; 8] = [
+    "caution-safeties-height-noted",
+    "screening-",
+    "return-",
+    "pain-",
+    "heaviest-",
+    "flag-address",
+    "flag-let-go",
+    "flag-not-dismissed",
+];
 
 #[test]
 fn every_key_in_the_code_exists_and_every_message_is_used() {
