@@ -10,7 +10,7 @@ use crate::plan::brief::TrainingAge;
 use crate::plan::loads::{first_kind, implement, kit_of};
 use crate::plan::programme::{Line, WeekKind};
 use crate::progress::maximum::Of;
-use crate::progress::next::{Ask, Held, Next, Proposal as NextLoad, next};
+use crate::progress::next::{AWAY, Ask, Held, Next, Proposal as NextLoad, next};
 use crate::progress::rest::{LearnedRest, Wanted, learned_rest};
 use crate::progress::sides::{Sides, compare};
 use crate::progress::{self, SetDone};
@@ -55,7 +55,7 @@ pub(super) fn coming(
     speech: &Speech,
 ) -> Result<Coming, StoreError> {
     let mut out = Coming::default();
-    for (key, _) in &known.settings {
+    for key in known.settings.keys() {
         if let Some(movement) = key.strip_prefix("rest_s.")
             && let Some(seconds) = setting_u32(&known.settings, key)
         {
@@ -81,7 +81,9 @@ pub(super) fn coming(
             let of_week = running.programme.block.get(week).and_then(|w| w.days.get(d)?.get(k));
             let reserve = of_week.map_or(line.reserve, |b| b.reserve);
             let asked = Asked { line, reserve, deload, tired, today };
-            if let Some(next) = next_load(known, m, &kit, around, &sets, &asked) {
+            let basis = if deload { None } else { without_deloads(&sets, known, today) };
+            let basis = basis.as_deref().unwrap_or(&sets);
+            if let Some(next) = next_load(known, m, &kit, around, basis, &asked) {
                 out.proposals.insert(m.id.clone(), as_proposal(&next, speech));
                 out.next.insert(m.id.clone(), next);
             }
@@ -106,6 +108,15 @@ pub(super) fn coming(
         }
     }
     Ok(out)
+}
+
+/// The log without its deload weeks: after one, loads go on from where they stood before it. Nothing where the log
+/// has no other set, or where those before would count as days away.
+fn without_deloads(sets: &[SetDone], known: &Known, today: NaiveDate) -> Option<Vec<SetDone>> {
+    let light = |day: NaiveDate| known.deloads.iter().any(|(from, until)| (*from..=*until).contains(&day));
+    let kept: Vec<SetDone> = sets.iter().filter(|s| !light(s.day)).cloned().collect();
+    let away = |last: Option<NaiveDate>| last.is_none_or(|day| (today - day).num_days() >= AWAY[0].0);
+    (!away(kept.iter().map(|s| s.day).max())).then_some(kept)
 }
 
 struct Asked<'a> {

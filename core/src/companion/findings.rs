@@ -7,7 +7,6 @@ use super::scores::{LIFTS, Lift, Scores, lift, scores};
 use super::{Companion, Moment};
 use crate::catalogue::LoadKind;
 use crate::load::Mass;
-use crate::plan::programme::WeekKind;
 use crate::progress::SetDone;
 use crate::progress::attendance::{Attendance, Heard, Planned, attendance};
 use crate::progress::bests::{BestSet, NewBest, curve, new_on};
@@ -120,7 +119,7 @@ impl Companion {
         let standing = &self.known.standing;
         let silent = standing.findings_silent();
         let body_shown = standing.body_mass_shown(occasion.today);
-        let left_out = self.left_out(today)?;
+        let left_out = self.left_out(today);
         let asked = Asked { left_out: &left_out, today, silent, body_shown };
         let mut movements = Vec::new();
         let mut all: Vec<SetDone> = Vec::new();
@@ -248,10 +247,8 @@ impl Companion {
         }
         if holds_body || !new(&sets).is_empty() {
             let entries = self.store.sets_of_movement(id, u32::MAX)?;
-            sets = entries
-                .iter()
-                .filter_map(|e| crate::progress::set::read(e, &self.known.body).ok())
-                .collect();
+            sets =
+                entries.iter().filter_map(|e| crate::progress::set::read(e, &self.known.body).ok()).collect();
         }
         Ok((curve(&sets, of), new(&sets)))
     }
@@ -271,17 +268,10 @@ impl Companion {
     }
 
     /// Days that a trend leaves out: deloads of the programme, illness and pregnancy.
-    fn left_out(&self, today: NaiveDate) -> Result<Vec<LeftOut>, CompanionError> {
+    fn left_out(&self, today: NaiveDate) -> Vec<LeftOut> {
         let mut out = Vec::new();
-        if let Some(running) = &self.known.running {
-            for (k, week) in running.programme.block.iter().enumerate() {
-                if week.kind == WeekKind::Deload
-                    && let Some(from) = monday(running.starts_on).checked_add_days(Days::new(7 * k as u64))
-                    && let Some(until) = from.checked_add_days(Days::new(6))
-                {
-                    out.push(LeftOut { from, until, why: LeftOutFor::Deload });
-                }
-            }
+        for (from, until) in &self.known.deloads {
+            out.push(LeftOut { from: *from, until: *until, why: LeftOutFor::Deload });
         }
         // Illness: settings `illness.FROM` with the last day, or with null while it lasts.
         for (key, value) in &self.known.settings {
@@ -292,7 +282,7 @@ impl Companion {
         if self.known.standing.findings_silent() {
             out.push(LeftOut { from: NaiveDate::MIN, until: today, why: LeftOutFor::Pregnancy });
         }
-        Ok(out)
+        out
     }
 
     fn attendance(&self, today: NaiveDate) -> Result<Option<Attendance>, CompanionError> {

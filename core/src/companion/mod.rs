@@ -104,6 +104,7 @@ pub struct Companion {
     floor: Floor,
     prepared: Prepared,
     random: Random,
+    last_id_ms: u64,
 }
 
 impl std::fmt::Debug for Companion {
@@ -141,7 +142,7 @@ impl Companion {
         if floor.session().is_none() {
             floor = Floor::new(&prepared.house(&shelf, &known));
         }
-        let mut companion = Self { store, shelf, known, speech, floor, prepared, random };
+        let mut companion = Self { store, shelf, known, speech, floor, prepared, random, last_id_ms: 0 };
         companion.prepare(moment)?;
         Ok(OpenedCompanion { companion, recovered: opened.recovered, backup: opened.backup, unread })
     }
@@ -275,9 +276,14 @@ impl Companion {
         if self.floor.ended_at().is_some_and(|at| at.local().date_naive() != today) {
             self.leave_ended(moment)?;
         }
-        if self.prepared.today != today || self.prepared.here != self.floor.here() {
+        let new_day = self.prepared.today != today;
+        if new_day || self.prepared.here != self.floor.here() {
             self.prepared =
                 Prepared::new(&self.store, &self.shelf, &self.known, &self.speech, &self.floor, moment)?;
+        }
+        if new_day && self.floor.session().is_none() {
+            // What was answered yesterday is asked again, and the day that comes next is another one.
+            self.floor = Floor::new(&self.prepared.house(&self.shelf, &self.known));
         }
         Ok(())
     }
@@ -296,7 +302,12 @@ impl Companion {
         if !(self.random)(&mut random) {
             return Err(StoreError::Random.into());
         }
-        Ok(EntryId::new(u64::try_from(moment.wall_ms).unwrap_or(0), random))
+        // Entries of one millisecond stay in the order of their making; a clock set back begins anew.
+        let now = u64::try_from(moment.wall_ms).unwrap_or(0);
+        let next = self.last_id_ms.saturating_add(1);
+        let ms = if next.saturating_sub(now) < 1000 { now.max(next) } else { now };
+        self.last_id_ms = ms;
+        Ok(EntryId::new(ms, random))
     }
 }
 

@@ -108,13 +108,17 @@ pub(super) fn scores(lifts: Vec<Lift>, body_mass: Mass, sex: Sex) -> Option<Scor
     let end = |low: bool| {
         given(&move |l: &Lift| match &l.from {
             From::Single { .. } => l.mass,
-            From::Estimate { low: least, high } => if low { *least } else { *high },
+            From::Estimate { low: least, high } => {
+                if low {
+                    *least
+                } else {
+                    *high
+                }
+            }
         })
     };
     let (mut told, mut without) = (Vec::new(), Vec::new());
-    for formula in
-        [Formula::IpfGl, Formula::Dots, Formula::Wilks, Formula::Wilks2, Formula::IpfPoints2019]
-    {
+    for formula in [Formula::IpfGl, Formula::Dots, Formula::Wilks, Formula::Wilks2, Formula::IpfPoints2019] {
         let at = |g: &Given| estimated.then(|| score(&formula, g).ok().map(|s| s.points)).flatten();
         match score(&formula, &given(&|l| l.mass)) {
             Ok(score) => told.push(Scored { low: at(&end(true)), high: at(&end(false)), score }),
