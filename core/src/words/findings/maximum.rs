@@ -65,10 +65,7 @@ impl FindingsWords<'_> {
     pub fn new_best(&self, best: &NewBest) -> String {
         let load = self.speech.mass(&best.set.load);
         match &best.before {
-            None => self.say(
-                "find-best-first",
-                &[("reps", best.set.reps.into()), ("load", (&load).into())],
-            ),
+            None => self.say("find-best-first", &[("reps", best.set.reps.into()), ("load", (&load).into())]),
             Some(before) => {
                 let (old, day) = (self.speech.mass(&before.load), self.speech.date_with_year(before.day));
                 self.say(

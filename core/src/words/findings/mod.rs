@@ -132,9 +132,10 @@ impl FindingsWords<'_> {
         if let Some(rest) = &m.rest {
             told.push(self.rest(rest));
         }
-        let bests = m.bests.iter().map(|b| {
-            [b.reps.to_string(), self.speech.mass(&b.load), self.speech.date_with_year(b.day)]
-        });
+        let bests = m
+            .bests
+            .iter()
+            .map(|b| [b.reps.to_string(), self.speech.mass(&b.load), self.speech.date_with_year(b.day)]);
         SaidMovement {
             movement: m.movement.clone(),
             name: self.speech.movement_in(self.catalogue, &m.movement),

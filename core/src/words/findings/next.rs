@@ -1,7 +1,7 @@
 //! Why a load is proposed.
 
-use crate::words::{Arg, Speech};
 use crate::progress::next::{Because, Held, Proposal};
+use crate::words::{Arg, Speech};
 
 /// Why a load is proposed, in one or two sentences.
 pub fn because(speech: &Speech, p: &Proposal) -> String {

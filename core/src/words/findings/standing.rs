@@ -1,13 +1,13 @@
 //! Gain and plateau, sides, sessions, body mass, rest.
 
 use super::FindingsWords;
+use crate::progress::Side;
 use crate::progress::attendance::{Attendance, Known};
 use crate::progress::body::BodyTrend;
 use crate::progress::next::{Proposal, Source};
 use crate::progress::plateau::{Standing, Verdict, WEEKS};
 use crate::progress::rest::LearnedRest;
 use crate::progress::sides::Sides;
-use crate::progress::Side;
 use crate::words::Arg;
 
 impl FindingsWords<'_> {
