@@ -30,7 +30,7 @@ const OCHRE: &str = "#DE9C36";
 /// The size of ordinary text.
 const TEXT: f64 = 15.0;
 /// About the width of a character at size one, with room to spare.
-const WIDE: f64 = 0.58;
+const WIDE: f64 = 0.62;
 
 /// Where text begins or ends.
 #[derive(Debug, Clone, Copy)]
@@ -250,7 +250,7 @@ impl Field {
             0 => 0,
             1..=20 => 1,
             21..=60 => 2,
-            _ => 4,
+            _ => 3,
         };
         for k in 0..=count {
             let days = if count == 0 { 0 } else { all * k / count };

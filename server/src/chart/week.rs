@@ -5,8 +5,8 @@ use plinth_core::companion::Findings;
 use plinth_core::words::Speech;
 use plinth_core::words::findings::SaidWeek;
 
-const LEFT: f64 = 200.0;
-const WIDTH: f64 = 390.0;
+const LEFT: f64 = 232.0;
+const WIDTH: f64 = 320.0;
 const ROW: f64 = 32.0;
 /// The fewest sets for which there is room.
 const ROOM: u32 = 12;

@@ -76,7 +76,8 @@ fn print(out: &mut impl Write, speech: &Speech, page: &Page) -> Result<(), Failu
             ["head-muscle", "head-direct", "head-shared", "head-total", "head-aim", "", "head-before"];
         let mut t = table_of(speech, &heads, &[1, 2, 3]);
         for m in &week.muscles {
-            t.add_row([&m.name, &m.direct, &m.shared, &m.total, &m.aim, &m.against, &m.before]);
+            let name = m.name.split(" (").next().unwrap_or_default();
+            t.add_row([name, &m.direct, &m.shared, &m.total, &m.aim, &m.against, &m.before]);
         }
         print_table(out, &t)?;
         for note in &week.notes {
@@ -102,6 +103,9 @@ fn print(out: &mut impl Write, speech: &Speech, page: &Page) -> Result<(), Failu
         }
     }
     writeln!(out)?;
+    for source in &page.sources {
+        sentence(out, "", source)?;
+    }
     sentence(out, "", &speech.say("find-page-foot", &[]))
 }
 

@@ -50,6 +50,8 @@ find-head = Was das Protokoll ergibt, { $day }
 find-nothing = Noch ist nichts protokolliert: die Befunde beginnen mit dem ersten Satz.
 find-silent = Plateaus, Einheiten und Punkte werden in der Schwangerschaft und nach einer Geburt nicht genannt.
 find-hidden = In den Lasten steckt das Körpergewicht, das nicht gezeigt wird: Maximum und Bestleistungen auch nicht.
+find-holds-body = In Maximum und Bestleistungen steckt das Körpergewicht, im Vorschlag nicht.
+find-load-added = Körpergewicht und { $load }
 find-between = { $low } bis { $high }
 find-chance = { $n } von { $of }
 find-chance-more = mehr als 9 von 10
@@ -78,7 +80,7 @@ find-maximum-equations = { $n ->
     [one] Die eine veröffentlichte Formel, in deren Bereich dieser Satz liegt, sagt { $low }.
    *[other] Die { $n } veröffentlichten Formeln, in deren Bereich dieser Satz liegt, sagen { $low } bis { $high }.
 }
-find-maximum-sources = Im Bereich steckt, wie die Formeln auseinandergehen, wie Menschen sich unterscheiden (Nuzzo et al. 2024), wie die Reserve verschätzt wird (Halperin et al. 2022, Hackett et al. 2017) und wie die Tage streuen (Grgic et al. 2020).
+find-maximum-sources = In den Bereichen der Maxima steckt, wie die Formeln auseinandergehen, wie Menschen sich unterscheiden (Nuzzo et al. 2024), wie die Reserve verschätzt wird (Halperin et al. 2022, Hackett et al. 2017) und wie die Tage streuen (Grgic et al. 2020).
 find-needs-set = Kein Maximum zu nennen: kein Arbeitssatz mit Wiederholungen { $days ->
     [one] am letzten Tag
    *[other] in den letzten { $days } Tagen
@@ -210,7 +212,7 @@ find-charts = { $n ->
    *[other] { $n } Bilder wurden nach { $folder } geschrieben.
 }
 chart-maximum = { $movement }: geschätztes Maximum
-chart-maximum-about = Schraffiert: wo die Schätzung acht von zehn Mal liegt. Die Linie ist ihre Mitte. Punkte: einer für jeden Tag, aus den Sätzen dieses Tages gelesen.
+chart-maximum-about = Schraffiert: wo die Schätzung acht von zehn Mal liegt. Die Linie ist ihre Mitte. Marken: eine für jeden Tag, aus seinen Sätzen allein mit dem Mittel aller Menschen gelesen.
 chart-now = jetzt etwa { $mass }
 chart-curve = { $movement }: das Meiste je Wiederholungszahl
 chart-curve-about = Jede Marke ist ein Satz, den kein anderer in Last und Wiederholungen übertrifft.

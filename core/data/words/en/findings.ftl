@@ -50,6 +50,8 @@ find-head = What the log adds up to, { $day }
 find-nothing = Nothing is logged yet: the findings begin with the first set.
 find-silent = Plateaus, sessions and scores are not told in pregnancy and after a birth.
 find-hidden = Its loads hold body mass, which is not shown: neither are its maximum and its bests.
+find-holds-body = Its maximum and its bests hold body mass; what is proposed does not.
+find-load-added = body mass and { $load }
 find-between = { $low } to { $high }
 find-chance = { $n } in { $of }
 find-chance-more = more than 9 in 10
@@ -78,7 +80,7 @@ find-maximum-equations = { $n ->
     [one] The one published equation whose range holds that set says { $low }.
    *[other] The { $n } published equations whose range holds that set say { $low } to { $high }.
 }
-find-maximum-sources = The interval holds how the equations disagree, how people differ (Nuzzo et al. 2024), how reps left are misjudged (Halperin et al. 2022, Hackett et al. 2017) and the spread from day to day (Grgic et al. 2020).
+find-maximum-sources = The intervals of the maxima hold how the equations disagree, how people differ (Nuzzo et al. 2024), how reps left are misjudged (Halperin et al. 2022, Hackett et al. 2017) and the spread from day to day (Grgic et al. 2020).
 find-needs-set = No maximum can be told: no working set of reps in the last { $days ->
     [one] day
    *[other] { $days } days
@@ -210,7 +212,7 @@ find-charts = { $n ->
    *[other] { $n } charts were written to { $folder }.
 }
 chart-maximum = { $movement }: estimated maximum
-chart-maximum-about = Hatched: where the estimate lies eight times in ten. The line is its middle. Dots: one for each day, read from the sets of that day.
+chart-maximum-about = Hatched: where the estimate lies eight times in ten. The line is its middle. Marks: one for each day, read from its sets by the mean of all people alone.
 chart-now = now about { $mass }
 chart-curve = { $movement }: the most for each number of reps
 chart-curve-about = Each mark is a set that no other beats in both load and reps.

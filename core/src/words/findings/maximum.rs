@@ -35,12 +35,12 @@ impl FindingsWords<'_> {
                 }
             });
         }
-        if let Some(e) = &m.equations {
+        // All agree on a single.
+        if let Some(e) = m.equations.as_ref().filter(|e| e.lowest != e.highest) {
             let [low, high] = [&e.lowest, &e.highest].map(|mass| self.about(mass));
             let args = [("n", e.each.len().into()), ("low", (&low).into()), ("high", (&high).into())];
             out.push(self.say("find-maximum-equations", &args));
         }
-        out.push(self.say("find-maximum-sources", &[]));
         out
     }
 

@@ -64,6 +64,8 @@ pub struct Page {
     pub scores: Vec<SaidScore>,
     /// What they are of.
     pub scores_of: Vec<String>,
+    /// The published sources that every movement's findings rest on.
+    pub sources: Vec<String>,
 }
 
 /// Says findings, with the names of a catalogue.
@@ -90,7 +92,12 @@ impl FindingsWords<'_> {
         if f.movements.is_empty() {
             notes.push(self.say("find-nothing", &[]));
         }
+        let sources = match f.movements.iter().any(|m| m.maximum.is_some()) {
+            true => vec![self.say("find-maximum-sources", &[])],
+            false => Vec::new(),
+        };
         Page {
+            sources,
             head: self.say("find-head", &[("day", (&day).into())]),
             notes,
             movements: f.movements.iter().map(|m| self.movement(m)).collect(),
@@ -107,6 +114,8 @@ impl FindingsWords<'_> {
         let (mut told, mut rests_on) = (Vec::new(), Vec::new());
         if m.hidden {
             told.push(self.say("find-hidden", &[]));
+        } else if m.holds_body {
+            told.push(self.say("find-holds-body", &[]));
         }
         for best in &m.new_bests {
             told.push(self.new_best(best));
@@ -126,7 +135,7 @@ impl FindingsWords<'_> {
             told.push(self.sides(sides));
         }
         if let Some(next) = &m.next {
-            told.push(self.next(next));
+            told.push(self.next(next, m.holds_body));
             rests_on.push(self.next_source(next.because.source()));
         }
         if let Some(rest) = &m.rest {

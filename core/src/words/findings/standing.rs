@@ -123,8 +123,11 @@ impl FindingsWords<'_> {
     }
 
     /// The load that is proposed next, with its reason.
-    pub fn next(&self, p: &Proposal) -> String {
-        let load = self.speech.mass(&p.load);
+    pub fn next(&self, p: &Proposal, holds_body: bool) -> String {
+        let mut load = self.speech.mass(&p.load);
+        if holds_body {
+            load = self.say("find-load-added", &[("load", (&load).into())]);
+        }
         let args = [("load", (&load).into()), ("reps", p.aim_reps.into()), ("reserve", p.reserve.into())];
         let key = if p.half_the_sets { "find-next-half" } else { "find-next" };
         format!("{} {}", self.say(key, &args), super::because(self.speech, p))

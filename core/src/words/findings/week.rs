@@ -5,6 +5,9 @@ use crate::companion::Findings;
 use crate::progress::volume::{Against, MuscleWeek, Week};
 use serde::Serialize;
 
+/// Weeks before that are said.
+const WEEKS_BEFORE: usize = 4;
+
 /// A muscle's sets in the newest week of the log.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct SaidMuscle {
@@ -72,6 +75,7 @@ impl FindingsWords<'_> {
         let range = f.ranges.get(&m.muscle);
         let earlier: Vec<String> = before
             .iter()
+            .skip(before.len().saturating_sub(WEEKS_BEFORE))
             .filter_map(|w| w.muscles.iter().find(|o| o.muscle == m.muscle))
             .map(|o| self.quarters(o.sets.quarters()))
             .collect();
