@@ -4,6 +4,7 @@
 
 use chrono::{Days, Local, NaiveDate};
 use serde_json::{Value, json};
+use std::fmt::Write;
 use std::fs;
 use std::path::PathBuf;
 use std::process::{Command, Output};
@@ -86,7 +87,8 @@ fn log() -> String {
             let (kg, reps) = (kg * 10 + session * 10, 8 - session / 3);
             for set in 0..3 {
                 let kg = format!("{}.{}", kg / 10, kg % 10);
-                rows += &format!("{movement},bar {kg} kg,{reps},2,{on}T18:{:02}:00+00:00\n", 10 * set);
+                let minute = 10 * set;
+                writeln!(rows, "{movement},bar {kg} kg,{reps},2,{on}T18:{minute:02}:00+00:00").unwrap();
             }
         }
     }

@@ -17,7 +17,7 @@ pub(crate) fn bests(speech: &Speech, name: &str, m: &MovementFindings) -> Option
     let reps = f64::from(shown.last()?.reps.max(2));
     let loads = Axis::around(shown.iter().map(|b| in_unit(&b.load, unit)));
     let (left, right, top, foot) = (64.0, 540.0, 76.0, 300.0);
-    let mut svg = Svg::new(720.0, 380.0);
+    let mut svg = Svg::new(720.0, 394.0);
     let x = |r: f64| left + 14.0 + (r - 1.0) / (reps - 1.0) * (right - left - 28.0);
     let title = speech.say("chart-curve", &[("movement", name.into())]);
     svg.text((20.0, 32.0), 19.0, Anchor::Start, INK, &title);

@@ -30,7 +30,7 @@ pub(crate) fn maximum(
     let masses = Axis::around(
         (looks.iter().flat_map(|(_, h)| [of(&h.low), of(&h.high)])).chain(dots.iter().map(|d| d.1)),
     );
-    let mut svg = Svg::new(720.0, 400.0);
+    let mut svg = Svg::new(720.0, 414.0);
     let field = Field { first, last: today, masses, left: 64.0, right: 516.0, top: 76.0, foot: 300.0 };
     let title = speech.say("chart-maximum", &[("movement", name.into())]);
     svg.text((20.0, 32.0), 19.0, Anchor::Start, INK, &title);

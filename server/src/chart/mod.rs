@@ -249,8 +249,7 @@ impl Field {
         let count = match all {
             0 => 0,
             1..=20 => 1,
-            21..=60 => 2,
-            _ => 3,
+            _ => 2,
         };
         for k in 0..=count {
             let days = if count == 0 { 0 } else { all * k / count };

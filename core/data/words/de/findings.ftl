@@ -222,4 +222,3 @@ chart-week = Wochensätze, Woche ab { $day }
 chart-week-about = Ein langer Strich ist ein direkter Satz, ein kurzer ein halber geteilter. Schraffiert: das Ziel des Programms.
 chart-body = Körpergewicht
 chart-body-about = Jede Marke ist eine Messung; die Linie ist die mittlere Steigung.
-chart-kilograms = kg

@@ -222,4 +222,3 @@ chart-week = Weekly sets, week from { $day }
 chart-week-about = A long stroke is a direct set, a short one half a shared set. Hatched: the aim of the programme.
 chart-body = Body mass
 chart-body-about = Each mark is a measurement; the line is the middle slope.
-chart-kilograms = kg

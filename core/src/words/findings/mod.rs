@@ -92,10 +92,8 @@ impl FindingsWords<'_> {
         if f.movements.is_empty() {
             notes.push(self.say("find-nothing", &[]));
         }
-        let sources = match f.movements.iter().any(|m| m.maximum.is_some()) {
-            true => vec![self.say("find-maximum-sources", &[])],
-            false => Vec::new(),
-        };
+        let any = f.movements.iter().any(|m| m.maximum.is_some());
+        let sources = any.then(|| self.say("find-maximum-sources", &[])).into_iter().collect();
         Page {
             sources,
             head: self.say("find-head", &[("day", (&day).into())]),
@@ -232,7 +230,7 @@ impl FindingsWords<'_> {
             0 => self.say("find-chance-less", &[]),
             10 => self.say("find-chance-more", &[]),
             _ => {
-                let by = [5, 2].into_iter().find(|d| tenths % d == 0).unwrap_or(1);
+                let by = [5, 2].into_iter().find(|d| tenths.is_multiple_of(*d)).unwrap_or(1);
                 self.say("find-chance", &[("n", (tenths / by).into()), ("of", (10 / by).into())])
             }
         }
