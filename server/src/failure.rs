@@ -35,13 +35,17 @@ pub(crate) enum Failure {
 impl Failure {
     pub(crate) fn code(&self) -> u8 {
         match self {
-            Self::Input(_) | Self::Document(_) | Self::Load(_) | Self::Change(_) | Self::Session(_) => 2,
+            Self::Input(_)
+            | Self::Told(_)
+            | Self::Document(_)
+            | Self::Load(_)
+            | Self::Change(_)
+            | Self::Session(_) => 2,
             Self::Companion(e) => match e.kind {
                 ErrorKind::Input | ErrorKind::Safety => 2,
                 ErrorKind::Store => 1,
                 ErrorKind::Data => 3,
             },
-            Self::Told(_) => 2,
             Self::Output(_) | Self::Damaged(_) => 1,
             Self::Data(_) => 3,
         }

@@ -150,18 +150,19 @@ fn write_whole<T>(
     made
 }
 
+/// Writes the record or its sets, and says how many.
+fn all(companion: &Companion, csv: bool, out: &mut impl Write) -> Result<u64, Failure> {
+    let mut told = Flagged { out, fault: None };
+    let count = if csv { companion.export_csv(&mut told) } else { companion.export_json(&mut told) };
+    match (count, told.fault) {
+        // What the reader of our output did is not a fault of the record.
+        (Err(_), Some(fault)) => Err(Failure::Output(fault)),
+        (count, _) => Ok(count?),
+    }
+}
+
 fn export(speech: &Speech, record: &Path, csv: bool, output: Option<&Path>) -> Result<(), Failure> {
     let (companion, _) = open_existing(speech, record)?;
-    fn all(companion: &Companion, csv: bool, out: &mut impl Write) -> Result<u64, Failure> {
-        let told = Flagged { out, fault: None };
-        let mut told = told;
-        let count = if csv { companion.export_csv(&mut told) } else { companion.export_json(&mut told) };
-        match (count, told.fault) {
-            // What the reader of our output did is not a fault of the record.
-            (Err(_), Some(fault)) => Err(Failure::Output(fault)),
-            (count, _) => Ok(count?),
-        }
-    }
     match output {
         None => {
             let mut out = BufWriter::new(io::stdout().lock());
