@@ -37,6 +37,10 @@ pub(crate) enum Command {
     Load(LoadArguments),
     /// Lead a session, set by set, and keep what is done in a record.
     Floor(FloorArguments),
+    /// Say what the log adds up to, and draw it.
+    Findings(FindingsArguments),
+    /// Begin, export, import, check, merge, back up, restore or erase a record.
+    Record(RecordArguments),
     /// Print the JSON Schema of a document.
     Schema(SchemaArguments),
 }
@@ -275,6 +279,124 @@ pub(crate) struct FloorArguments {
     /// In a replay, draw identities from this seed, so that it repeats exactly.
     #[arg(long, value_name = "NUMBER", requires = "events")]
     pub(crate) seed: Option<u64>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct FindingsArguments {
+    /// The record.
+    pub(crate) record: PathBuf,
+    /// Also draw charts, SVG files, into this folder, which is made where it is not there.
+    #[arg(long, value_name = "FOLDER")]
+    pub(crate) charts: Option<PathBuf>,
+    #[command(flatten)]
+    pub(crate) show: Show,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct RecordArguments {
+    #[command(subcommand)]
+    pub(crate) question: RecordQuestion,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum RecordQuestion {
+    /// Take a brief and a programme into a record, which is made where it is not there.
+    Begin {
+        /// The record.
+        record: PathBuf,
+        /// The brief, a JSON file.
+        #[arg(long)]
+        brief: Option<PathBuf>,
+        /// The programme, a JSON file: what `plinth plan --json` prints, or its `programme`.
+        #[arg(long)]
+        programme: Option<PathBuf>,
+        /// The first day of the programme, such as 2026-05-03; today when absent.
+        #[arg(long, value_name = "DATE", requires = "programme")]
+        starts_on: Option<String>,
+    },
+    /// Write the whole record as JSON, or its sets as CSV.
+    Export {
+        /// The record.
+        record: PathBuf,
+        /// Sets only, as CSV for a spreadsheet.
+        #[arg(long)]
+        csv: bool,
+        /// To this file; to standard output when absent.
+        #[arg(short, long, value_name = "FILE")]
+        output: Option<PathBuf>,
+    },
+    /// Take in what an export wrote. Every good entry is taken; the others are told, with exit code 2.
+    Import {
+        /// The record.
+        record: PathBuf,
+        /// The file; `-` reads it from standard input.
+        file: PathBuf,
+        /// It is CSV with sets.
+        #[arg(long)]
+        csv: bool,
+        #[command(flatten)]
+        show: Show,
+    },
+    /// Check every entry against its digest.
+    Check {
+        /// The record.
+        record: PathBuf,
+        #[command(flatten)]
+        show: Show,
+    },
+    /// Merge another record, or an export, into this one; the newer of two writes stands.
+    Merge {
+        /// The record.
+        record: PathBuf,
+        /// The other one, which stays as it is.
+        other: PathBuf,
+        #[command(flatten)]
+        show: Show,
+    },
+    /// Copy the record to one file.
+    Backup {
+        /// The record.
+        record: PathBuf,
+        /// The file; one that is there is replaced when the copy is whole.
+        to: PathBuf,
+    },
+    /// Put a backup in the record's place: it is checked first, and the record that was there is kept aside.
+    Restore {
+        /// The record.
+        record: PathBuf,
+        /// The backup.
+        from: PathBuf,
+    },
+    /// Make the key of sealed backups and print its 24 words, which are shown this once.
+    Key {
+        /// The record.
+        record: PathBuf,
+    },
+    /// Write a sealed backup, which only the 24 words open.
+    Seal {
+        /// The record.
+        record: PathBuf,
+        /// The file; one that is there is replaced when the copy is whole.
+        to: PathBuf,
+    },
+    /// Open a sealed backup into a file that `restore` takes.
+    Open {
+        /// The sealed backup.
+        sealed: PathBuf,
+        /// The file to make.
+        to: PathBuf,
+        /// A file with the 24 words; `-` reads them from standard input.
+        #[arg(long, value_name = "FILE")]
+        key: PathBuf,
+    },
+    /// Erase the record and every copy beside it that bears its name, for good.
+    Erase {
+        /// The record.
+        record: PathBuf,
+        /// Yes, everything.
+        #[arg(long)]
+        everything: bool,
+    },
 }
 
 #[derive(Debug, Args)]

@@ -22,6 +22,10 @@ pub(crate) enum Failure {
     Session(SessionFault),
     /// What the companion refuses, or cannot do.
     Companion(Box<CompanionError>),
+    /// What was told already, entry by entry; the sentence counts them.
+    Told(String),
+    /// A record that a check found faulty.
+    Damaged(String),
     /// The output could not be written.
     Output(std::io::Error),
     /// The build's own data are faulty: a defect.
@@ -37,7 +41,8 @@ impl Failure {
                 ErrorKind::Store => 1,
                 ErrorKind::Data => 3,
             },
-            Self::Output(_) => 1,
+            Self::Told(_) => 2,
+            Self::Output(_) | Self::Damaged(_) => 1,
             Self::Data(_) => 3,
         }
     }
@@ -51,6 +56,7 @@ impl Failure {
             Self::Change(f) => fault::change_fault(speech, f),
             Self::Session(f) => fault::session_fault(speech, f),
             Self::Companion(e) => speech.english(&e.to_string()),
+            Self::Told(sentence) | Self::Damaged(sentence) => sentence.clone(),
             Self::Output(e) => speech.say("failure-output", &[("why", (&e.to_string()).into())]),
             Self::Data(what) => speech.say("failure-data", &[("what", what.into())]),
         }

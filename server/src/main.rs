@@ -1,10 +1,12 @@
 //! The `plinth` command line.
 
 mod arguments;
+mod chart;
 mod commands;
 mod failure;
 mod input;
 mod moment;
+mod opening;
 mod output;
 
 use arguments::{Arguments, Command};
@@ -28,6 +30,8 @@ fn main() -> ExitCode {
         Some(Command::Catalogue(a)) => commands::catalogue::run(&speech, &a),
         Some(Command::Load(a)) => commands::load::run(&speech, &a),
         Some(Command::Floor(a)) => commands::floor::run(&speech, &a),
+        Some(Command::Findings(a)) => commands::findings::run(&speech, &a),
+        Some(Command::Record(a)) => commands::record::run(&speech, &a),
         Some(Command::Schema(a)) => commands::schema::run(&a),
     };
     match result {

@@ -173,17 +173,19 @@ fn next_load(
         beginner_step,
     };
     let Next::Load(next) = next(&ask) else { return None };
+    let then = known.body.at(next.last_day);
     Some(match body {
-        Some(body) => without(next, body),
+        Some(body) => without(next, body, then.unwrap_or(body)),
         None => next,
     })
 }
 
-/// What the findings mean by a load holds the body mass; what the floor loads, and what is said, does not.
-fn without(mut next: NextLoad, body: Mass) -> NextLoad {
+/// What the findings mean by a load holds the body mass, of today or of then; what the floor loads, and what is said,
+/// does not.
+fn without(mut next: NextLoad, body: Mass, then: Mass) -> NextLoad {
     let less = |mass: &Mass| mass.minus(&body).unwrap_or(Mass::ZERO);
     next.load = less(&next.load);
-    next.last = less(&next.last);
+    next.last = next.last.minus(&then).unwrap_or(Mass::ZERO);
     for held in &mut next.held {
         match held {
             Held::KitStep { next, .. } => *next = less(next),

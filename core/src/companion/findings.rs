@@ -56,7 +56,9 @@ pub struct MovementFindings {
     pub maximum_needs: Option<NotYet>,
     /// The estimate as it stood on the days of weekly looks back, oldest first, today's last.
     pub history: Vec<MaximumOn>,
-    /// Its loads hold the body mass, which is hidden: nothing is told that it could be worked out from.
+    /// Its loads hold the body mass.
+    pub holds_body: bool,
+    /// They hold it and it is hidden: nothing is told that it could be worked out from.
     pub hidden: bool,
     /// Gain or plateau; none where findings are to be silent.
     pub standing: Option<plateau::Standing>,
@@ -184,6 +186,7 @@ impl Companion {
             maximum: None,
             maximum_needs: None,
             history: Vec::new(),
+            holds_body,
             hidden: holds_body && !asked.body_shown,
             standing: None,
             points: Vec::new(),

@@ -7,8 +7,8 @@ use crate::catalogue::OwnMovement;
 use crate::floor::Floor;
 use crate::load::{Kit, Mass};
 use crate::record::{
-    BodyMeasurementFields, DiscomfortFields, Edit, EntryId, Kind, KitFields, NoteFields, OwnMovementFields,
-    ReturnFields, ScreeningFields, SettingFields, Time, View, Writer,
+    BodyMeasurementFields, DiscomfortFields, Edit, Entry, EntryId, Kind, KitFields, NoteFields,
+    OwnMovementFields, ReturnFields, ScreeningFields, SettingFields, Time, View, Writer,
 };
 use crate::safety::{Return, ReturnAnswers};
 use crate::store::{Checked, Imported, Key, Store};
@@ -277,6 +277,22 @@ impl Companion {
         Ok(imported)
     }
 
+    /// Merges entries of another record, and says how many changed; [`Self::read_again`] makes them known.
+    ///
+    /// # Errors
+    /// Those of the store.
+    pub fn merge(&mut self, entries: &[Entry]) -> Result<usize, CompanionError> {
+        Ok(self.store.merge(entries)?)
+    }
+
+    /// Reads the record anew, after [`Self::merge`].
+    ///
+    /// # Errors
+    /// Those of the store.
+    pub fn read_again(&mut self, moment: &Moment) -> Result<(), CompanionError> {
+        self.refresh(moment)
+    }
+
     /// Checks every entry.
     ///
     /// # Errors
@@ -315,6 +331,12 @@ impl Companion {
             !(0..BACKUP_DAYS * 24 * 3_600_000).contains(&since)
         });
         due.then_some(Backup { recipient })
+    }
+
+    /// A backup for the key that was made, due or not; none without a key.
+    pub fn backup_for_key(&self) -> Option<Backup> {
+        let recipient = super::known::setting_text(&self.known.settings, "backup_recipient")?.to_owned();
+        Some(Backup { recipient })
     }
 
     /// Writes the sealed backup to a file and remembers when.

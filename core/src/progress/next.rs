@@ -246,12 +246,21 @@ impl Session<'_> {
     }
 }
 
+/// Whether a set may stand for this range: one that was asked for fewer repetitions, or an unasked one of fewer than
+/// half the range that did not fail, such as a single, is too heavy to say what to load for it.
+fn for_this_range(s: &SetDone, ask: &Ask<'_>) -> bool {
+    match s.high {
+        Some(high) => high >= ask.low,
+        None => s.outcome == Outcome::Missed || s.reps.saturating_mul(2) >= ask.low,
+    }
+}
+
 /// The sessions of the movement, newest first. A missed set of no repetitions counts.
 fn sessions<'a>(ask: &Ask<'a>) -> Vec<Session<'a>> {
     let of = |s: &&SetDone| {
         let nothing =
             s.reps == 0 && s.outcome == Outcome::Missed && s.movement == ask.of.movement && s.working;
-        s.day <= ask.today && s.load.is_some() && (counts(s, ask.of) || nothing)
+        s.day <= ask.today && s.load.is_some() && (counts(s, ask.of) || nothing) && for_this_range(s, ask)
     };
     let mut all: Vec<&SetDone> = ask.sets.iter().filter(of).collect();
     all.sort_by_key(|s| (std::cmp::Reverse((s.day, s.session.as_deref())), s.ended));
@@ -513,6 +522,24 @@ mod tests {
             Next::Load(proposal) => proposal,
             other => panic!("{other:?}"),
         }
+    }
+
+    #[test]
+    fn a_single_says_nothing_of_the_load_for_a_range() {
+        let loads = bar();
+        let mut sets = session(0, 100_000, &[(6, Some(2)), (6, Some(2))]);
+        sets.extend(session(3, 130_000, &[(1, Some(0))]));
+        let next = proposal(&ask(&sets, &loads, 6));
+        assert_eq!((next.load, next.because), (kg(100_000), Because::MoreRepetitions));
+        // One that was asked for as a double says as little, however often it was done.
+        let heavy = session(4, 120_000, &[(5, Some(0))]);
+        sets.extend(heavy.into_iter().map(|s| SetDone { low: Some(1), high: Some(2), ..s }));
+        assert_eq!(proposal(&ask(&sets, &loads, 6)).load, kg(100_000));
+        // A failed one does: it was meant for the range.
+        sets.extend(
+            session(5, 110_000, &[(2, None)]).into_iter().map(|s| SetDone { outcome: Outcome::Missed, ..s }),
+        );
+        assert_eq!(proposal(&ask(&sets, &loads, 6)).because, Because::BelowOnce { fewest: 2 });
     }
 
     #[test]

@@ -2,9 +2,11 @@
 
 pub(crate) mod adapt;
 pub(crate) mod catalogue;
+pub(crate) mod findings;
 pub(crate) mod floor;
 pub(crate) mod load;
 pub(crate) mod plan;
 pub(crate) mod price;
+pub(crate) mod record;
 pub(crate) mod schema;
 pub(crate) mod session;

@@ -143,3 +143,46 @@ floor-cli-dial-local = Ruf den örtlichen Notruf an.
 floor-cli-recovered = Die Aufzeichnung war beschädigt: { $kept } Einträge sind erhalten, { $lost } sind verloren, und die beschädigte Datei liegt unter { $aside }.
 floor-cli-backup = Bevor die Aufzeichnung auf diese Fassung gebracht wurde, wurde sie nach { $to } kopiert.
 floor-cli-unread = Ein Eintrag der Aufzeichnung ist nicht brauchbar und bleibt darin: { $what }
+
+## Das Protokoll
+
+record-brief = Die Vorgaben stehen im Protokoll.
+record-programme = Das Programm ist aufgenommen; sein erster Tag ist der { $day }.
+record-exported = { $n ->
+    [one] Ein Eintrag wurde nach { $to } geschrieben.
+   *[other] { $n } Einträge wurden nach { $to } geschrieben.
+}
+record-exported-sets = { $n ->
+    [one] Ein Satz wurde nach { $to } geschrieben.
+   *[other] { $n } Sätze wurden nach { $to } geschrieben.
+}
+record-imported = { $taken ->
+    [one] Ein Eintrag wurde angenommen
+   *[other] { $taken } Einträge wurden angenommen
+}; das Protokoll geändert haben { $changed }.
+record-refused = Zeile { $line }, Eintrag { $entry }, Feld { $field }: { $reason }; { $remedy }.
+record-refused-count = { $n ->
+    [one] ein Eintrag wurde abgelehnt; die anderen sind angenommen. Bessere ihn in der Datei aus und importiere sie noch einmal.
+   *[other] { $n } Einträge wurden abgelehnt; die anderen sind angenommen. Bessere sie in der Datei aus und importiere sie noch einmal.
+}
+record-check-good = { $n ->
+    [one] Ein Eintrag, und er stimmt mit seiner Prüfsumme überein; die Summen stimmen.
+   *[other] { $n } Einträge, und jeder stimmt mit seiner Prüfsumme überein; die Summen stimmen.
+}
+record-check-bad = das Protokoll ist beschädigt: { $fault }; öffne es mit einem beliebigen Befehl noch einmal: was gut ist, wird gerettet, und die beschädigte Datei bleibt daneben.
+record-backup = { $n ->
+    [one] Eine Sicherung mit einem Eintrag wurde nach { $to } geschrieben.
+   *[other] Eine Sicherung mit { $n } Einträgen wurde nach { $to } geschrieben.
+}
+record-restored = { $n ->
+    [one] Die Sicherung steht jetzt unter { $to }, mit einem Eintrag.
+   *[other] Die Sicherung steht jetzt unter { $to }, mit { $n } Einträgen.
+}
+record-replaced = Was vorher dort war, liegt unter { $aside }.
+record-key = Diese Wörter öffnen deine versiegelten Sicherungen. Sie werden nur dieses eine Mal gezeigt und hier nirgends aufbewahrt: schreib sie auf, nicht auf diesem Gerät.
+record-sealed = { $n ->
+    [one] Eine versiegelte Sicherung mit einem Eintrag wurde nach { $to } geschrieben.
+   *[other] Eine versiegelte Sicherung mit { $n } Einträgen wurde nach { $to } geschrieben.
+}
+record-opened = Die Sicherung wurde nach { $to } geöffnet; "plinth record restore" setzt sie an die Stelle eines Protokolls.
+record-erased = Alles wurde gelöscht.

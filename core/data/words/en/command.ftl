@@ -143,3 +143,46 @@ floor-cli-dial-local = Call the local emergency number.
 floor-cli-recovered = The record was damaged: { $kept } entries are kept, { $lost } are lost, and the damaged file lies at { $aside }.
 floor-cli-backup = Before the record was brought to this version it was copied to { $to }.
 floor-cli-unread = An entry of the record cannot be used, and stays in it: { $what }
+
+## The record
+
+record-brief = The brief was taken into the record.
+record-programme = The programme was taken on; its first day is { $day }.
+record-exported = { $n ->
+    [one] One entry was written to { $to }.
+   *[other] { $n } entries were written to { $to }.
+}
+record-exported-sets = { $n ->
+    [one] One set was written to { $to }.
+   *[other] { $n } sets were written to { $to }.
+}
+record-imported = { $taken ->
+    [one] One entry was taken
+   *[other] { $taken } entries were taken
+}; { $changed } changed the record.
+record-refused = line { $line }, entry { $entry }, field { $field }: { $reason }; { $remedy }.
+record-refused-count = { $n ->
+    [one] one entry was refused; the others were taken. Mend it in the file and import it again.
+   *[other] { $n } entries were refused; the others were taken. Mend them in the file and import it again.
+}
+record-check-good = { $n ->
+    [one] One entry, and it agrees with its digest; the sums agree.
+   *[other] { $n } entries, and each agrees with its digest; the sums agree.
+}
+record-check-bad = the record is damaged: { $fault }; run any command on it again: what is good is recovered, and the damaged file is kept beside it.
+record-backup = { $n ->
+    [one] A backup with one entry was written to { $to }.
+   *[other] A backup with { $n } entries was written to { $to }.
+}
+record-restored = { $n ->
+    [one] The backup stands at { $to }, with one entry.
+   *[other] The backup stands at { $to }, with { $n } entries.
+}
+record-replaced = What was there before lies at { $aside }.
+record-key = These words open your sealed backups. They are shown this once and kept nowhere here: write them down, away from this device.
+record-sealed = { $n ->
+    [one] A sealed backup with one entry was written to { $to }.
+   *[other] A sealed backup with { $n } entries was written to { $to }.
+}
+record-opened = The backup was opened to { $to }; "plinth record restore" puts it in a record's place.
+record-erased = Everything was erased.

@@ -1,7 +1,7 @@
-//! What the log adds up to, said.
+//! Why a load is proposed.
 
-use super::{Arg, Speech};
 use crate::progress::next::{Because, Held, Proposal};
+use crate::words::{Arg, Speech};
 
 /// Why a load is proposed, in one or two sentences.
 pub fn because(speech: &Speech, p: &Proposal) -> String {
