@@ -122,7 +122,6 @@ pub struct Doors {
     texts: Texts,
     brief: Brief,
     programme: Programme,
-    companion: Companion,
     key: Key,
     folder: Folder,
 }
@@ -137,10 +136,8 @@ impl Doors {
         let texts = Texts::builtin(&data.catalogue).map_err(|f| format!("{f:?}"))?;
         let brief: Brief = serde_json::from_str(include_str!("../../server/data/example-brief.json"))?;
         let programme = data.publish(&brief);
-        let folder = Folder::new();
-        let path = folder.file("companion.plinth");
-        let companion = Companion::open(&path, Language::English, &at(0), Box::new(system_random))?.companion;
-        Ok(Self { data, texts, brief, programme, companion, key: Key::new(&mut system_random)?, folder })
+        let (key, folder) = (Key::new(&mut system_random)?, Folder::new());
+        Ok(Self { data, texts, brief, programme, key, folder })
     }
 
     fn house(&self) -> House<'_> {
@@ -176,7 +173,7 @@ impl Doors {
     ///
     /// # Errors
     /// Those of the disk, which are not the document's.
-    pub fn knock(&mut self, door: Door, bytes: &[u8]) -> Result<Answer, StoreError> {
+    pub fn knock(&self, door: Door, bytes: &[u8]) -> Result<Answer, StoreError> {
         match door {
             Door::Record | Door::Sets => {
                 self.folder.forget("record.plinth");
@@ -190,14 +187,19 @@ impl Doors {
                 store.export_json(&mut answer.export)?;
                 Ok(answer)
             }
-            Door::Kit => Ok(Answer::default().companion(self.companion.tell_kit(
-                None,
-                "invented",
-                bytes,
-                None,
-                &at(1),
-            ))),
-            Door::Own => Ok(Answer::default().companion(self.companion.tell_own_movement(bytes, &at(1)))),
+            Door::Kit | Door::Own => {
+                self.folder.forget("record.plinth");
+                let path = self.folder.file("record.plinth");
+                let told = Companion::open(&path, Language::English, &at(0), Box::new(system_random))
+                    .and_then(|opened| {
+                        let mut companion = opened.companion;
+                        match door {
+                            Door::Kit => companion.tell_kit(None, "invented", bytes, None, &at(1)),
+                            _ => companion.tell_own_movement(bytes, &at(1)),
+                        }
+                    });
+                Ok(Answer::default().companion(told))
+            }
             _ => Ok(self.listen(door, bytes)),
         }
     }

@@ -135,7 +135,7 @@ fn watched(work: impl FnOnce(&dyn Fn(&str)) + Send + 'static) {
 fn f12_every_hostile_file_is_refused_with_its_reason_and_spoils_only_itself() {
     let renew = std::env::var_os("PLINTH_RENEW").is_some();
     watched(move |step| {
-        let mut doors = Doors::new().unwrap();
+        let doors = Doors::new().unwrap();
         let (mut cases, mut by_door, mut wrong) = (cases(), BTreeMap::new(), Vec::new());
         for case in &mut cases {
             step(&case.case);
@@ -182,7 +182,7 @@ fn f12_any_number_of_bad_entries_among_good_ones() {
     let mut dice = Dice::new("F12");
     let times = count(10, 500);
     watched(move |step| {
-        let mut doors = Doors::new().unwrap();
+        let doors = Doors::new().unwrap();
         let cases = cases();
         let mut refused_in_all = 0;
         for n in 0..times {

@@ -160,7 +160,17 @@ impl Store {
                 let edit = apply(&mut entry, &row);
                 if !edit.fields.is_empty() {
                     let stamp = clock.tick(moment.wall_ms, entry.replaced_by(&edit));
-                    entry.write(&edit, stamp)?;
+                    if let Err(fault) = entry.write(&edit, stamp) {
+                        refused.add(Refused {
+                            line: row.line,
+                            entry: row.id.map(|id| id.to_string()),
+                            field: Some(fault.field),
+                            code: fault.code,
+                            reason: fault.reason,
+                            remedy: fault.remedy.into(),
+                        });
+                        continue;
+                    }
                 }
                 if let Some(last) = entry.last_written() {
                     clock.observe(last);
