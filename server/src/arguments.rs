@@ -35,6 +35,8 @@ pub(crate) enum Command {
     Catalogue(CatalogueArguments),
     /// Say how heavy: estimates, percentages, ramps and the discs on the bar.
     Load(LoadArguments),
+    /// Lead a session, set by set, and keep what is done in a record.
+    Floor(FloorArguments),
     /// Print the JSON Schema of a document.
     Schema(SchemaArguments),
 }
@@ -255,6 +257,24 @@ pub(crate) enum LoadQuestion {
         #[command(flatten)]
         show: Show,
     },
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct FloorArguments {
+    /// The programme, a JSON file: what `plinth plan --json` prints, or its `programme`.
+    pub(crate) programme: PathBuf,
+    /// The record, a file that is made where it is not there.
+    pub(crate) record: PathBuf,
+    /// The lifter's brief, a JSON file: kit, limits and recent bests. Kept in the record.
+    #[arg(long)]
+    pub(crate) brief: Option<PathBuf>,
+    /// Replay events instead of reading keys: JSON lines of `{"at": MOMENT, "event": EVENT}`; `-` reads them
+    /// from standard input. Prints each screen with its effects as a JSON line.
+    #[arg(long, value_name = "FILE")]
+    pub(crate) events: Option<PathBuf>,
+    /// In a replay, draw identities from this seed, so that it repeats exactly.
+    #[arg(long, value_name = "NUMBER", requires = "events")]
+    pub(crate) seed: Option<u64>,
 }
 
 #[derive(Debug, Args)]

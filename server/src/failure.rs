@@ -1,5 +1,6 @@
 //! What can go wrong at the command line, and the exit code for it.
 
+use plinth_core::companion::{CompanionError, ErrorKind};
 use plinth_core::load::LoadError;
 use plinth_core::plan::DocumentFault;
 use plinth_core::plan::reason::ChangeFault;
@@ -19,6 +20,8 @@ pub(crate) enum Failure {
     Change(ChangeFault),
     /// A session that cannot be re-planned so.
     Session(SessionFault),
+    /// What the companion refuses, or cannot do.
+    Companion(Box<CompanionError>),
     /// The output could not be written.
     Output(std::io::Error),
     /// The build's own data are faulty: a defect.
@@ -29,6 +32,11 @@ impl Failure {
     pub(crate) fn code(&self) -> u8 {
         match self {
             Self::Input(_) | Self::Document(_) | Self::Load(_) | Self::Change(_) | Self::Session(_) => 2,
+            Self::Companion(e) => match e.kind {
+                ErrorKind::Input | ErrorKind::Safety => 2,
+                ErrorKind::Store => 1,
+                ErrorKind::Data => 3,
+            },
             Self::Output(_) => 1,
             Self::Data(_) => 3,
         }
@@ -42,6 +50,7 @@ impl Failure {
             Self::Load(f) => fault::load_fault(speech, f),
             Self::Change(f) => fault::change_fault(speech, f),
             Self::Session(f) => fault::session_fault(speech, f),
+            Self::Companion(e) => speech.english(&e.to_string()),
             Self::Output(e) => speech.say("failure-output", &[("why", (&e.to_string()).into())]),
             Self::Data(what) => speech.say("failure-data", &[("what", what.into())]),
         }
@@ -75,5 +84,11 @@ impl From<SessionFault> for Failure {
 impl From<Vec<DocumentFault>> for Failure {
     fn from(faults: Vec<DocumentFault>) -> Self {
         Self::Document(faults)
+    }
+}
+
+impl From<CompanionError> for Failure {
+    fn from(e: CompanionError) -> Self {
+        Self::Companion(Box::new(e))
     }
 }

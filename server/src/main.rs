@@ -4,6 +4,7 @@ mod arguments;
 mod commands;
 mod failure;
 mod input;
+mod moment;
 mod output;
 
 use arguments::{Arguments, Command};
@@ -26,6 +27,7 @@ fn main() -> ExitCode {
         Some(Command::Session(a)) => commands::session::run(&speech, &a),
         Some(Command::Catalogue(a)) => commands::catalogue::run(&speech, &a),
         Some(Command::Load(a)) => commands::load::run(&speech, &a),
+        Some(Command::Floor(a)) => commands::floor::run(&speech, &a),
         Some(Command::Schema(a)) => commands::schema::run(&a),
     };
     match result {

@@ -6,6 +6,8 @@ pub mod faults;
 
 pub mod lifters;
 
+pub mod walk;
+
 use plinth_core::catalogue::Catalogue;
 use plinth_core::plan::brief::{Brief, Limits, Minutes, Screening};
 use plinth_core::plan::model::{Instance, Slot, Week};

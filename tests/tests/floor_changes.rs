@@ -174,9 +174,9 @@ fn a_proposal_is_made_with_the_kit_and_the_sets_that_follow_keep_what_was_lifted
     let heavier = rows[0].actions.last().unwrap().event.clone();
     lifter.do_it(heavier.clone());
     lifter.do_it(Event::Amount { amount: set.amount });
-    let Event::Load { load: lifted } = heavier else { panic!("a load") };
+    let Event::Load { load: heavier } = heavier else { panic!("a load") };
     let next = lifter.view().set.unwrap();
-    assert_eq!(next.load.unwrap().mass(), lifted);
+    assert_eq!(next.load.unwrap().mass(), heavier);
     assert_eq!(next.because, Some(LoadBecause::AsDone));
     assert!(next.bar.unwrap().moves.is_empty(), "it is on the bar already");
 }
@@ -507,6 +507,20 @@ fn sound(text: &str, place: &str) {
     assert!(plinth_core::safety::never_said(text).is_empty(), "{place}: {text}");
 }
 
+/// Every text of a screen that is shown or said.
+fn strings(v: &serde_json::Value, key: &str, out: &mut Vec<String>) {
+    match v {
+        serde_json::Value::String(s) if !matches!(key, "stable" | "boot" | "event") => {
+            out.push(s.clone());
+        }
+        serde_json::Value::Array(a) => a.iter().for_each(|v| strings(v, key, out)),
+        serde_json::Value::Object(o) => {
+            o.iter().filter(|(k, _)| *k != "event").for_each(|(k, v)| strings(v, k, out));
+        }
+        _ => {}
+    }
+}
+
 #[test]
 fn every_screen_of_a_walk_is_said_whole_in_both_languages() {
     let home = Home::paired();
@@ -517,18 +531,6 @@ fn every_screen_of_a_walk_is_said_whole_in_both_languages() {
         for speech in &speeches {
             let screen = FloorWords::new(speech, &lifter.house).screen(&lifter.view());
             let json = serde_json::to_value(&screen).unwrap();
-            fn strings(v: &serde_json::Value, key: &str, out: &mut Vec<String>) {
-                match v {
-                    serde_json::Value::String(s) if !matches!(key, "stable" | "boot" | "event") => {
-                        out.push(s.clone())
-                    }
-                    serde_json::Value::Array(a) => a.iter().for_each(|v| strings(v, key, out)),
-                    serde_json::Value::Object(o) => {
-                        o.iter().filter(|(k, _)| *k != "event").for_each(|(k, v)| strings(v, k, out));
-                    }
-                    _ => {}
-                }
-            }
             let mut all = Vec::new();
             strings(&json, "", &mut all);
             for text in all {

@@ -25,13 +25,14 @@ struct Wanted {
 /// Whether a touch brings the form nearer to it, or leads on.
 fn helps(action: &Action, w: &Wanted) -> bool {
     match &action.event {
-        Event::NotAsWritten | Event::Turn { page: Page::Loads | Page::Amounts | Page::Reserves } => true,
+        Event::Done
+        | Event::NotAsWritten
+        | Event::Turn { page: Page::Loads | Page::Amounts | Page::Reserves } => true,
         // Nothing added is body mass alone.
         Event::Load { load } => load.filter(|m| !m.is_zero()) == w.load,
         Event::Amount { amount } | Event::AmountThen { amount } => *amount == w.amount,
         Event::Reserve { reserve } => *reserve == w.reserve,
         Event::Missed { missed } => *missed == w.missed,
-        Event::Done => true,
         _ => false,
     }
 }

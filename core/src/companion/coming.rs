@@ -10,8 +10,8 @@ use crate::plan::brief::TrainingAge;
 use crate::plan::loads::{first_kind, implement, kit_of};
 use crate::plan::programme::{Line, WeekKind};
 use crate::progress::maximum::Of;
-use crate::progress::next::{Ask, Next, Proposal as NextLoad, next};
-use crate::progress::rest::{Wanted, learned_rest};
+use crate::progress::next::{AWAY, Ask, Held, Next, Proposal as NextLoad, next};
+use crate::progress::rest::{LearnedRest, Wanted, learned_rest};
 use crate::progress::sides::{Sides, compare};
 use crate::progress::{self, SetDone};
 use crate::record::{Feeling, SessionFields};
@@ -32,6 +32,10 @@ pub(super) struct Coming {
     pub(super) rests: BTreeMap<String, i32>,
     pub(super) learned_rests: BTreeMap<String, i32>,
     pub(super) weaker: BTreeMap<String, Side>,
+    /// The proposals before they were worded, meant as the floor means a load.
+    pub(super) next: BTreeMap<String, NextLoad>,
+    /// What the learned rests rest on.
+    pub(super) learned: BTreeMap<String, LearnedRest>,
 }
 
 /// The sets of a movement, newest first, that findings can read.
@@ -51,7 +55,7 @@ pub(super) fn coming(
     speech: &Speech,
 ) -> Result<Coming, StoreError> {
     let mut out = Coming::default();
-    for (key, _) in &known.settings {
+    for key in known.settings.keys() {
         if let Some(movement) = key.strip_prefix("rest_s.")
             && let Some(seconds) = setting_u32(&known.settings, key)
         {
@@ -77,8 +81,11 @@ pub(super) fn coming(
             let of_week = running.programme.block.get(week).and_then(|w| w.days.get(d)?.get(k));
             let reserve = of_week.map_or(line.reserve, |b| b.reserve);
             let asked = Asked { line, reserve, deload, tired, today };
-            if let Some(p) = proposal(known, m, &kit, around, &sets, &asked, speech) {
-                out.proposals.insert(m.id.clone(), p);
+            let basis = if deload { None } else { without_deloads(&sets, known, today) };
+            let basis = basis.as_deref().unwrap_or(&sets);
+            if let Some(next) = next_load(known, m, &kit, around, basis, &asked) {
+                out.proposals.insert(m.id.clone(), as_proposal(&next, speech));
+                out.next.insert(m.id.clone(), next);
             }
             let heavy = matches!(m.tier, Tier::Main | Tier::Compound) && terms::heavy_set(line.low, reserve);
             let wanted = Wanted {
@@ -89,6 +96,7 @@ pub(super) fn coming(
             };
             if let Some(rest) = learned_rest(&sets, Of { movement: &m.id, side: None }, wanted) {
                 out.learned_rests.insert(m.id.clone(), rest.rest_s as i32);
+                out.learned.insert(m.id.clone(), rest);
             }
             if let Sides::Differ { stronger, .. } = compare(&sets, &m.id, today) {
                 let weaker = match stronger {
@@ -100,6 +108,15 @@ pub(super) fn coming(
         }
     }
     Ok(out)
+}
+
+/// The log without its deload weeks: after one, loads go on from where they stood before it. Nothing where the log
+/// has no other set, or where those before would count as days away.
+fn without_deloads(sets: &[SetDone], known: &Known, today: NaiveDate) -> Option<Vec<SetDone>> {
+    let light = |day: NaiveDate| known.deloads.iter().any(|(from, until)| (*from..=*until).contains(&day));
+    let kept: Vec<SetDone> = sets.iter().filter(|s| !light(s.day)).cloned().collect();
+    let away = |last: Option<NaiveDate>| last.is_none_or(|day| (today - day).num_days() >= AWAY[0].0);
+    (!away(kept.iter().map(|s| s.day).max())).then_some(kept)
 }
 
 struct Asked<'a> {
@@ -127,15 +144,14 @@ fn loads(
     Some((implement, with, Some(body)))
 }
 
-fn proposal(
+fn next_load(
     known: &Known,
     m: &Movement,
     kit: &Kit,
     around: &Circumstances,
     sets: &[SetDone],
     asked: &Asked<'_>,
-    speech: &Speech,
-) -> Option<Proposal> {
+) -> Option<NextLoad> {
     let (implement, loads, body) = loads(m, known, kit, asked.today)?;
     let ease = permit(m, around).ok()?;
     let limited = around.no_maximal_lifts || around.light_to_moderate || around.no_long_breath_hold;
@@ -157,11 +173,28 @@ fn proposal(
         beginner_step,
     };
     let Next::Load(next) = next(&ask) else { return None };
-    Some(as_proposal(&next, body, speech))
+    Some(match body {
+        Some(body) => without(next, body),
+        None => next,
+    })
 }
 
-fn as_proposal(next: &NextLoad, body: Option<Mass>, speech: &Speech) -> Proposal {
-    // What the findings mean by a load holds the body mass; what the floor loads does not.
-    let load = body.map_or(next.load, |b| next.load.minus(&b).unwrap_or(Mass::ZERO));
-    Proposal { load, amount: Some(next.aim_reps), because: crate::words::findings::because(speech, next) }
+/// What the findings mean by a load holds the body mass; what the floor loads, and what is said, does not.
+fn without(mut next: NextLoad, body: Mass) -> NextLoad {
+    let less = |mass: &Mass| mass.minus(&body).unwrap_or(Mass::ZERO);
+    next.load = less(&next.load);
+    next.last = less(&next.last);
+    for held in &mut next.held {
+        match held {
+            Held::KitStep { next, .. } => *next = less(next),
+            Held::KitLacks { wanted } => *wanted = less(wanted),
+            Held::KitTop | Held::KitLightest | Held::NoRise | Held::BeginnerStep { .. } => {}
+        }
+    }
+    next
+}
+
+fn as_proposal(next: &NextLoad, speech: &Speech) -> Proposal {
+    let because = crate::words::findings::because(speech, next);
+    Proposal { load: next.load, amount: Some(next.aim_reps), because }
 }

@@ -2,12 +2,16 @@
 
 use super::coming::{Coming, coming};
 use super::known::{Known, Shelf};
-use crate::floor::{FlagKind, Floor, House};
+use crate::catalogue::Movement;
+use crate::floor::{FlagKind, Floor, House, OwnCaution};
+use crate::load::Implement;
+use crate::load::first::first_loads;
 use crate::moment::Moment;
+use crate::plan::loads::{first_kind, implement, kit_of};
 use crate::plan::session::Done;
 use crate::progress::volume::monday;
 use crate::record::{EntryId, Kind, Outcome, Purpose, SessionFields, SetFields, View};
-use crate::safety::{Circumstances, Here, Occasion, cautions_for};
+use crate::safety::{Circumstances, Here, NO_LIMITS, Occasion, cautions_for, permit};
 use crate::store::{Store, StoreError};
 use crate::terms;
 use crate::words::Speech;
@@ -26,9 +30,9 @@ pub(super) struct Prepared {
     week: usize,
     next_day: Option<usize>,
     days_over: Vec<(usize, Vec<Done>)>,
-    coming: Coming,
+    pub(super) coming: Coming,
     standing: Circumstances,
-    cautions: BTreeMap<String, Vec<String>>,
+    cautions: BTreeMap<String, Vec<OwnCaution>>,
     barred: Option<String>,
     adult_needed: bool,
 }
@@ -78,7 +82,7 @@ impl Prepared {
             week = week_of(running.starts_on, today, programme.block.len());
             let this_week = sessions.iter().filter(|(id, s)| {
                 s.programme == Some(running.entry)
-                    && floor.session() != Some(*id)
+                    && !(floor.is_open() && floor.session() == Some(*id))
                     && s.begun_at.as_ref().is_some_and(|t| monday(t.date()) == monday(today))
             });
             for (id, s) in this_week {
@@ -114,13 +118,17 @@ impl Prepared {
             coming,
             standing,
             cautions: BTreeMap::new(),
-            barred: barred.map(|b| b.words().trim_start_matches("barred-").to_owned()),
+            barred: barred.map(|b| {
+                let age = known.standing.age_of_the_place.max(terms::ADULT_YEARS);
+                speech.say(b.words(), &[("age", age.into())])
+            }),
             adult_needed,
         };
-        prepared.cautions = cautions(known, speech, &occasion);
+        prepared.cautions = cautions(known, speech, &occasion, &prepared.standing, &prepared.coming);
         Ok(prepared)
     }
 
+    #[allow(clippy::similar_names)] // the house is made from the shelf
     pub(super) fn house<'a>(&self, shelf: &'a Shelf, known: &'a Known) -> House<'a> {
         let mut house = House::new(
             &known.catalogue,
@@ -173,12 +181,21 @@ fn done_of(store: &Store, session: &EntryId) -> Result<Vec<Done>, StoreError> {
 }
 
 /// Safety's cautions beside each movement of the programme and its stand-ins.
-fn cautions(known: &Known, speech: &Speech, occasion: &Occasion<'_>) -> BTreeMap<String, Vec<String>> {
+fn cautions(
+    known: &Known,
+    speech: &Speech,
+    occasion: &Occasion<'_>,
+    around: &Circumstances,
+    coming: &Coming,
+) -> BTreeMap<String, Vec<OwnCaution>> {
     let mut asked: BTreeMap<usize, bool> = BTreeMap::new();
     for day in known.running.iter().flat_map(|r| &r.programme.days) {
         for line in &day.lines {
             let Some(m) = known.catalogue.find(&line.movement) else { continue };
-            let heavy = terms::heavy_set(line.low, line.reserve);
+            // A line that safety eases is not heavy any more.
+            let ease = permit(&known.catalogue.movements[m], around).unwrap_or_default();
+            let (low, reserve) = (line.low.max(ease.reps_at_least), line.reserve.max(ease.reserve_at_least));
+            let heavy = terms::heavy_set(low, reserve);
             *asked.entry(m).or_default() |= heavy;
             for s in known.catalogue.stand_ins_of(m) {
                 *asked.entry(s.to).or_default() |= heavy;
@@ -189,11 +206,71 @@ fn cautions(known: &Known, speech: &Speech, occasion: &Occasion<'_>) -> BTreeMap
         .into_iter()
         .filter_map(|(m, heavy)| {
             let movement = known.catalogue.movements.get(m)?;
-            let said: Vec<String> = cautions_for(movement, &known.standing, occasion, heavy)
+            let found = coming.proposals.contains_key(&movement.id);
+            let said: Vec<OwnCaution> = cautions_for(movement, &known.standing, occasion, heavy)
                 .iter()
-                .map(|c| speech.say(&c.words, &[]))
+                .filter(|c| !(found && FIRST_LOADS.contains(&c.id.as_str())))
+                .filter_map(|c| {
+                    let text = caution(known, speech, occasion, movement, &c.words)?;
+                    Some(OwnCaution { text, every_set: c.personal })
+                })
                 .collect();
             (!said.is_empty()).then(|| (movement.id.clone(), said))
         })
         .collect()
+}
+
+/// Cautions that are about a load still to be found.
+const FIRST_LOADS: [&str; 2] = ["first_loads", "lighter_bar"];
+
+/// A caution with what it names: the age, the limits, the reserve of the search, the bar. Nothing where there is none
+/// of it.
+fn caution(
+    known: &Known,
+    speech: &Speech,
+    occasion: &Occasion<'_>,
+    movement: &Movement,
+    key: &str,
+) -> Option<String> {
+    let standing = &known.standing;
+    match key {
+        "caution-minor-no-singles" => {
+            let age = standing.age_of_the_place.max(terms::ADULT_YEARS);
+            Some(speech.say(key, &[("age", age.into())]))
+        }
+        "caution-care-limits" => {
+            let limits = limits_here(known, occasion, movement).join("; ");
+            (!limits.is_empty()).then(|| speech.say(key, &[("limits", (&limits).into())]))
+        }
+        "caution-first-loads" | "caution-lighter-bar" => {
+            let usual = || kit_of(&known.brief).ok();
+            let kit = known.places.first().map(|p| p.kit.clone()).or_else(usual).unwrap_or_default();
+            let with = implement(movement, &known.brief, &known.catalogue, &kit)?;
+            if key == "caution-first-loads" {
+                let first = first_loads(&kit, first_kind(movement), &with).ok()?;
+                return Some(speech.say(key, &[("reserve", first.wanted_reserve.into())]));
+            }
+            let Implement::Bar(name) = &with else { return None };
+            let bar = speech.mass(&kit.bar(name)?.mass);
+            Some(speech.say(key, &[("bar", (&bar).into())]))
+        }
+        _ => Some(speech.say(key, &[])),
+    }
+}
+
+/// The limits in words that licensed care set where a movement loads.
+fn limits_here(known: &Known, occasion: &Occasion<'_>, movement: &Movement) -> Vec<String> {
+    let standing = &known.standing;
+    let loads = |id: &String| known.catalogue.region(id).is_none_or(|r| movement.flag(r) > 0);
+    let surgery = standing.surgery.iter().filter(|s| loads(&s.region));
+    let of_surgery = surgery.filter_map(|s| s.limits_entered(occasion.today).map(|l| l.text.clone()));
+    let flags = standing.flags.iter().filter(|f| f.regions.is_empty() || f.regions.iter().any(loads));
+    let of_returns = flags
+        .filter_map(|f| standing.return_for(f, occasion.today))
+        .filter(|r| r.has_limits())
+        .map(|r| r.limits.clone());
+    let mut out: Vec<String> = of_surgery.chain(of_returns).filter(|text| text.trim() != NO_LIMITS).collect();
+    out.sort();
+    out.dedup();
+    out
 }

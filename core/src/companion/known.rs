@@ -6,16 +6,17 @@ use crate::catalogue::{Catalogue, OwnMovement, Texts};
 use crate::floor::Place;
 use crate::load::Kit;
 use crate::plan::Weights;
-use crate::plan::brief::{Brief, TrainingAge, read_brief};
-use crate::plan::programme::{Programme, read_programme};
+use crate::plan::brief::{Brief, Screening, TrainingAge, read_brief};
+use crate::plan::programme::{Programme, WeekKind, read_programme};
 use crate::progress::body::Series;
+use crate::progress::volume::monday;
 use crate::record::{
-    BriefFields, Entry, EntryId, Kind, KitFields, NoteFields, OwnMovementFields, ProgrammeFields,
-    SettingFields, View, Writer,
+    BriefFields, Entry, EntryId, Kind, KitFields, LifterFields, NoteFields, OwnMovementFields,
+    ProgrammeFields, SettingFields, Sex, View, Writer,
 };
-use crate::safety::{Rules, Standing};
+use crate::safety::{Intensity, Rules, Standing};
 use crate::store::{Store, StoreError};
-use chrono::NaiveDate;
+use chrono::{Days, NaiveDate};
 use serde_json::Value;
 use std::collections::BTreeMap;
 
@@ -49,6 +50,9 @@ pub(super) struct Running {
     pub(super) starts_on: NaiveDate,
 }
 
+/// A first and a last day.
+pub(super) type Span = (NaiveDate, NaiveDate);
+
 /// All of it.
 #[derive(Debug)]
 pub(super) struct Known {
@@ -57,11 +61,15 @@ pub(super) struct Known {
     /// Whether the brief is the lifter's, not the one to begin from.
     pub(super) brief_told: bool,
     pub(super) running: Option<Running>,
+    /// First and last days of the deload weeks of every programme that was taken on.
+    pub(super) deloads: Vec<Span>,
     pub(super) places: Vec<Place>,
     pub(super) standing: Standing,
     pub(super) settings: BTreeMap<String, Value>,
     pub(super) cues: BTreeMap<String, Vec<String>>,
     pub(super) body: Series,
+    /// For the published scores that tell the sexes apart; open where it was not told.
+    pub(super) sex: Option<Sex>,
     /// Entries that could not be used, in a sentence each; they stay in the record.
     pub(super) unread: Vec<String>,
 }
@@ -117,7 +125,7 @@ impl Known {
         }
         let (told, catalogue) = brief(store, catalogue, &mut unread)?;
         let brief_told = told.is_some();
-        let brief = match told {
+        let mut brief = match told {
             Some(brief) => brief,
             None => first_brief(&shelf.builtin)?,
         };
@@ -130,12 +138,35 @@ impl Known {
             grant: living(store, &Kind::Grant)?,
         };
         let beginner = brief.training_age == TrainingAge::Novice;
-        let standing = standing(&shelf.rules, &catalogue, &entries, &settings, beginner);
-        let running = running(store, &mut unread)?;
+        let sex = entries.lifter.iter().filter_map(|e| LifterFields::read(e).0.sex).next_back();
+        let mut standing = standing(&shelf.rules, &catalogue, &entries, &settings, beginner);
+        standing.screening_told = match (brief_told, brief.limits.screening) {
+            (true, Screening::AnsweredNoLimit) => Some(Intensity::Any),
+            (true, Screening::AnsweredLightToModerate) => Some(Intensity::LightToModerate),
+            _ => None,
+        };
+        if brief.limits.screening == Screening::Unanswered && standing.screening.complete() {
+            // The record answers what the brief leaves open; what the answers limit, the standing adds.
+            brief.limits.screening = Screening::AnsweredNoLimit;
+        }
+        let (running, deloads) = programmes(store, &mut unread)?;
         let places = places(store, &mut unread)?;
         let cues = cues(store)?;
         let body = Series::read(&living(store, &Kind::BodyMeasurement)?);
-        Ok(Self { catalogue, brief, brief_told, running, places, standing, settings, cues, body, unread })
+        Ok(Self {
+            catalogue,
+            brief,
+            brief_told,
+            running,
+            deloads,
+            places,
+            standing,
+            settings,
+            cues,
+            body,
+            sex,
+            unread,
+        })
     }
 }
 
@@ -194,23 +225,31 @@ fn brief(
     Ok((None, catalogue))
 }
 
-/// The programme taken on last and not left.
-fn running(store: &Store, unread: &mut Vec<String>) -> Result<Option<Running>, CompanionError> {
+/// The programme taken on last and not left, and the deload weeks of all that were taken on.
+fn programmes(
+    store: &Store,
+    unread: &mut Vec<String>,
+) -> Result<(Option<Running>, Vec<Span>), CompanionError> {
     let mut all: Vec<(i64, Entry, ProgrammeFields)> = living(store, &Kind::Programme)?
         .into_iter()
         .map(|e| {
             let f = ProgrammeFields::read(&e).0;
             (f.accepted_at.as_ref().map_or(i64::MIN, crate::record::Time::millis), e, f)
         })
-        .filter(|(_, _, f)| f.accepted_at.is_some() && f.ended_on.is_none())
+        .filter(|(_, _, f)| f.accepted_at.is_some())
         .collect();
     all.sort_by_key(|(accepted, e, _)| (*accepted, e.id));
-    for (_, e, f) in all.into_iter().rev() {
+    let (mut running, mut deloads) = (None, Vec::new());
+    for (_, e, f) in all {
         let (Some(document), Some(accepted)) = (f.document, f.accepted_at) else { continue };
         match read_programme(Value::Object(document.0).to_string().as_bytes()) {
             Ok(programme) => {
                 let starts_on = f.starts_on.map_or_else(|| accepted.date(), |d| d.0);
-                return Ok(Some(Running { entry: e.id, programme, starts_on }));
+                let until = f.ended_on.map_or(NaiveDate::MAX, |d| d.0);
+                deloads.extend(deload_weeks(&programme, starts_on).filter(|(from, _)| *from <= until));
+                if f.ended_on.is_none() {
+                    running = Some(Running { entry: e.id, programme, starts_on });
+                }
             }
             Err(faults) => {
                 let why = faults.first().map(ToString::to_string).unwrap_or_default();
@@ -218,7 +257,20 @@ fn running(store: &Store, unread: &mut Vec<String>) -> Result<Option<Running>, C
             }
         }
     }
-    Ok(None)
+    Ok((running, deloads))
+}
+
+fn deload_weeks(
+    programme: &Programme,
+    starts_on: NaiveDate,
+) -> impl Iterator<Item = (NaiveDate, NaiveDate)> + '_ {
+    let first = monday(starts_on);
+    (programme.block.iter().enumerate()).filter(|(_, week)| week.kind == WeekKind::Deload).filter_map(
+        move |(k, _)| {
+            let from = first.checked_add_days(Days::new(7 * k as u64))?;
+            Some((from, from.checked_add_days(Days::new(6))?))
+        },
+    )
 }
 
 fn places(store: &Store, unread: &mut Vec<String>) -> Result<Vec<Place>, CompanionError> {

@@ -10,12 +10,14 @@ mod house;
 mod known;
 mod locker;
 mod programme;
+mod scores;
 mod standing;
 
 pub use error::{CompanionError, ErrorKind};
-pub use findings::{Findings, MovementFindings};
+pub use findings::{Findings, MaximumOn, MovementFindings};
 pub use locker::Backup;
 pub use programme::NextBlock;
+pub use scores::{From as LiftFrom, Lift, SINGLE_DAYS, Scored, Scores};
 
 use crate::floor::{self, Event, Floor};
 use crate::moment::Moment;
@@ -102,6 +104,7 @@ pub struct Companion {
     floor: Floor,
     prepared: Prepared,
     random: Random,
+    last_id_ms: u64,
 }
 
 impl std::fmt::Debug for Companion {
@@ -139,7 +142,7 @@ impl Companion {
         if floor.session().is_none() {
             floor = Floor::new(&prepared.house(&shelf, &known));
         }
-        let mut companion = Self { store, shelf, known, speech, floor, prepared, random };
+        let mut companion = Self { store, shelf, known, speech, floor, prepared, random, last_id_ms: 0 };
         companion.prepare(moment)?;
         Ok(OpenedCompanion { companion, recovered: opened.recovered, backup: opened.backup, unread })
     }
@@ -219,6 +222,16 @@ impl Companion {
         self.speech.language()
     }
 
+    /// The catalogue, with the lifter's own movements.
+    pub fn catalogue(&self) -> &crate::catalogue::Catalogue {
+        &self.known.catalogue
+    }
+
+    /// What is said, in the language of the record.
+    pub fn speech(&self) -> &Speech {
+        &self.speech
+    }
+
     /// Whether a session is open.
     pub fn session_open(&self) -> bool {
         self.floor.is_open()
@@ -263,9 +276,14 @@ impl Companion {
         if self.floor.ended_at().is_some_and(|at| at.local().date_naive() != today) {
             self.leave_ended(moment)?;
         }
-        if self.prepared.today != today || self.prepared.here != self.floor.here() {
+        let new_day = self.prepared.today != today;
+        if new_day || self.prepared.here != self.floor.here() {
             self.prepared =
                 Prepared::new(&self.store, &self.shelf, &self.known, &self.speech, &self.floor, moment)?;
+        }
+        if new_day && self.floor.session().is_none() {
+            // What was answered yesterday is asked again, and the day that comes next is another one.
+            self.floor = Floor::new(&self.prepared.house(&self.shelf, &self.known));
         }
         Ok(())
     }
@@ -284,7 +302,12 @@ impl Companion {
         if !(self.random)(&mut random) {
             return Err(StoreError::Random.into());
         }
-        Ok(EntryId::new(u64::try_from(moment.wall_ms).unwrap_or(0), random))
+        // Entries of one millisecond stay in the order of their making; a clock set back begins anew.
+        let now = u64::try_from(moment.wall_ms).unwrap_or(0);
+        let next = self.last_id_ms.saturating_add(1);
+        let ms = if next.saturating_sub(now) < 1000 { now.max(next) } else { now };
+        self.last_id_ms = ms;
+        Ok(EntryId::new(ms, random))
     }
 }
 

@@ -18,7 +18,7 @@ use std::collections::BTreeSet;
 
 /// Days of the log from which the next block takes its bests.
 const BESTS_DAYS: u64 = 56;
-/// Repetitions above which a set says too little of strength for a first load (Reynolds et al. 2006 and LeSuer et
+/// Repetitions above which a set says too little of strength for a first load (Reynolds et al. 2006 and `LeSuer` et
 /// al. 1997 find estimates from ten or fewer closer; memory).
 const BEST_REPS: u32 = 12;
 
@@ -67,7 +67,10 @@ impl Companion {
 
     /// The brief of today: with everything that safety takes out or eases.
     pub fn brief_of_today(&self, moment: &Moment) -> Brief {
-        let mut brief = self.known.brief.clone();
+        self.obeyed(self.known.brief.clone(), moment)
+    }
+
+    fn obeyed(&self, mut brief: Brief, moment: &Moment) -> Brief {
         let (alone, safeties) = (brief.alone, brief.safeties);
         // Company and safeties of the week are the brief's word; those of a session are asked at its beginning.
         let here = crate::safety::Here { alone, spotter: !alone, safeties, adult_present: true };
@@ -152,7 +155,7 @@ impl Companion {
         effort: Effort,
         go_on: &mut dyn FnMut() -> bool,
     ) -> Result<NextBlock, CompanionError> {
-        let mut brief = self.brief_of_today(moment);
+        let mut brief = self.known.brief.clone();
         let today = moment.local().date_naive();
         let from = today.checked_sub_days(Days::new(BESTS_DAYS)).unwrap_or(today);
         let mut shown = BTreeSet::new();
@@ -166,7 +169,8 @@ impl Companion {
         }
         bests.extend(brief.bests.iter().filter(|b| !shown.contains(&b.movement)).cloned());
         brief.bests = bests;
-        let answer = self.plan_of(&brief, effort, go_on);
+        // The brief is kept without what limits today, so that it does not outlast the limit.
+        let answer = self.plan_of(&self.obeyed(brief.clone(), moment), effort, go_on);
         Ok(NextBlock { brief, answer })
     }
 

@@ -166,7 +166,7 @@ fn surgery(s: record::Surgery) -> Surgery {
             advised_by: a.by?,
             advised_on: a.on?.0,
             text: a.limits?,
-            still_out: a.regions_out.iter().any(|r| *r == s.region),
+            still_out: a.regions_out.contains(&s.region),
         })
     });
     // Without a day no written limits can be later than it: the region stays out.

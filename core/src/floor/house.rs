@@ -27,6 +27,15 @@ pub struct Place {
     pub equipment: Option<Vec<String>>,
 }
 
+/// What safety says beside a movement for this lifter.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct OwnCaution {
+    /// In the lifter's language.
+    pub text: String,
+    /// It stands beside every set and not only the first.
+    pub every_set: bool,
+}
+
 /// A load proposed from what was done before, with its reason.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -93,14 +102,13 @@ pub struct House<'a> {
     pub proposals: BTreeMap<String, Proposal>,
     /// The coach's cues by movement; they come before the catalogue's.
     pub cues: BTreeMap<String, Vec<String>>,
-    /// What safety says beside a movement before its set, in the lifter's language; it stands before the
-    /// catalogue's cautions.
-    pub cautions: BTreeMap<String, Vec<String>>,
+    /// What safety says beside a movement before its set; it stands before the catalogue's cautions.
+    pub cautions: BTreeMap<String, Vec<OwnCaution>>,
     /// The weaker side by movement, where measured.
     pub weaker: BTreeMap<String, Side>,
     /// The flags.
     pub flags: Vec<FlagKind>,
-    /// Why no session may begin now, as an id of safety's.
+    /// Why no session may begin now, in the lifter's language.
     pub barred: Option<String>,
     /// An adult must be present (a minor).
     pub adult_needed: bool,

@@ -27,7 +27,7 @@ mod wrong;
 pub use crate::record::{Edit, EntryId, Kind};
 pub use event::{Effect, Event, Question, Refused, Spoken};
 pub use form::{AGO_MIN, NEAR};
-pub use house::{FlagKind, House, Place, Proposal};
+pub use house::{FlagKind, House, OwnCaution, Place, Proposal};
 pub use line::{Piece, PieceKind, SessionLine};
 pub use state::{
     ClosedBy, Company, Feeling, LoadBecause, LoadDone, Nature, Out, Outcome, Page, Purpose, RestFrom, Told,

@@ -26,6 +26,8 @@ pub const MOST_PAIRS: usize = 60;
 pub const STEP_S: u32 = 15;
 /// Rests outside these, in seconds, are pauses or slips and are not read.
 pub const REST_READ_S: (u32, u32) = (20, 600);
+/// Seconds of a repetition, where a set was not timed (common practice, no source).
+const REPETITION_S: i64 = 3;
 /// Sets that are needed to learn their seconds.
 pub const SETS_NEEDED: usize = 6;
 /// Seconds that a set may take, to be read.
@@ -99,11 +101,20 @@ fn pairs(sets: &[SetDone], of: Of<'_>) -> Vec<(u32, f64)> {
                 && first.side == then.side
                 && first.load == then.load
                 && first.load.is_some();
-            let rest = then.rest_s.filter(|rest| (REST_READ_S.0..=REST_READ_S.1).contains(rest))?;
+            let rest = taken(first, then).filter(|rest| (REST_READ_S.0..=REST_READ_S.1).contains(rest))?;
             alike.then_some((rest, able(first)? - able(then)?))
         })
         .take(MOST_PAIRS)
         .collect()
+}
+
+/// The rest between two sets, in seconds: as it was timed, else from one end to the next without the work.
+fn taken(first: &SetDone, then: &SetDone) -> Option<u32> {
+    let untimed = || {
+        let apart_s = (then.ended - first.ended) / 1000;
+        u32::try_from(apart_s - i64::from(then.reps) * REPETITION_S).ok()
+    };
+    then.rest_s.or_else(untimed)
 }
 
 /// Repetitions lost as a line in the logarithm of the rest, with what is uncertain about it.

@@ -129,7 +129,12 @@ pub struct CautionId {
     pub id: String,
     /// The key of its words.
     pub words: String,
+    /// It concerns this lifter's own state, so it stands beside every set and not only the first.
+    pub personal: bool,
 }
+
+/// Cautions below this order concern the lifter's own state.
+const PERSONAL_BELOW: u32 = 50;
 
 /// Whether collars belong on the bar.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
@@ -210,7 +215,7 @@ pub fn cautions_for(
     (occasion.rules.cautions.iter())
         .filter(|c| c.when.iter().all(holds))
         .take(MOST_CAUTIONS)
-        .map(|c| CautionId { id: c.id.clone(), words: c.words.clone() })
+        .map(|c| CautionId { id: c.id.clone(), words: c.words.clone(), personal: c.order < PERSONAL_BELOW })
         .collect()
 }
 

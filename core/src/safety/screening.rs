@@ -160,6 +160,11 @@ pub struct Outcome<'a> {
 }
 
 impl Answers {
+    /// Whether all three questions are answered.
+    pub fn complete(&self) -> bool {
+        [self.regular_exercise, self.known_disease, self.signs_or_symptoms].iter().all(Option::is_some)
+    }
+
     /// The outcome on `today`.
     ///
     /// Open answers allow light to moderate work, or nothing where every row that still fits says so. What care

@@ -111,6 +111,8 @@ impl BreathHistory {
 pub struct Standing {
     /// The answers to the self-screening.
     pub screening: Answers,
+    /// What the lifter's own brief says came of a screening; it counts while the record holds no answers.
+    pub screening_told: Option<Intensity>,
     /// The day of birth, if told.
     pub born_on: Option<NaiveDate>,
     /// The lifter said that they are a minor.
@@ -141,6 +143,7 @@ impl Default for Standing {
     fn default() -> Self {
         Self {
             screening: Answers::default(),
+            screening_told: None,
             born_on: None,
             says_minor: false,
             age_of_the_place: terms::ADULT_YEARS,
@@ -215,7 +218,12 @@ impl Standing {
         if self.breath.heart {
             answers.known_disease = Some(true);
         }
-        answers.outcome(&rules.screening, today)
+        let unanswered = answers == Answers::default();
+        let mut outcome = answers.outcome(&rules.screening, today);
+        if unanswered && let Some(told) = self.screening_told {
+            outcome.intensity = told;
+        }
+        outcome
     }
 
     /// The newest return that answers a flag: later records stand above earlier ones.

@@ -287,11 +287,9 @@ impl<'a> FloorWords<'a> {
         }
     }
 
-    /// A bar to a beginning; the words are safety's where it has them.
+    /// A bar to a beginning, which safety's words say.
     fn barred(&self, because: &str) -> String {
-        let key = format!("barred-{}", because.replace('_', "-"));
-        let text = if self.speech.has(&key) { self.say(&key, &[]) } else { because.to_owned() };
-        self.say("floor-barred", &[("because", (&text).into())])
+        self.say("floor-barred", &[("because", because.into())])
     }
 
     fn title(&self, view: &View) -> String {
@@ -386,12 +384,17 @@ impl<'a> FloorWords<'a> {
                 .own_cautions
                 .iter()
                 .cloned()
-                .chain(self.speech.cautions(self.texts, &s.movement))
+                .chain(self.speech.cautions(self.texts, &s.movement).into_iter().take(s.cautions.len()))
                 .collect(),
-            bail_out: self.speech.bail_out(self.texts, &s.movement),
+            bail_out: self.speech.bail_out(self.texts, &s.movement).filter(|_| s.bail_out.is_some()),
             discs: s.bar.as_ref().map(|b| self.discs(b)),
             cue: s.cue.as_ref().map(|c| {
-                if s.cue_of_coach { self.say("floor-coach-cue", &[("cue", c.into())]) } else { c.clone() }
+                if s.cue_of_coach {
+                    self.say("floor-coach-cue", &[("cue", c.into())])
+                } else {
+                    // The catalogue's cues are in English only, and are marked so in another language.
+                    self.speech.english(c)
+                }
             }),
             hold: s.hold.clone(),
         }

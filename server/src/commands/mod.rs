@@ -2,6 +2,7 @@
 
 pub(crate) mod adapt;
 pub(crate) mod catalogue;
+pub(crate) mod floor;
 pub(crate) mod load;
 pub(crate) mod plan;
 pub(crate) mod price;

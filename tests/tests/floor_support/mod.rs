@@ -1,5 +1,6 @@
 //! A programme solved from the example brief, and a lifter who touches what a screen offers.
 
+#![allow(clippy::needless_pass_by_value, clippy::must_use_candidate, clippy::new_without_default)] // a helper of tests reads best so
 #![allow(dead_code, unreachable_pub, missing_docs, clippy::expect_used, clippy::unwrap_used)] // each test file uses its part
 
 use plinth_core::catalogue::{Catalogue, Texts};

@@ -133,3 +133,13 @@ occasion-regression = leichter
 occasion-progression = schwerer
 occasion-pairing = passt zur Einheit
 occasion-lateral = gleich gut
+
+## Die Einheit im Terminal.
+floor-cli-wide = Eingabetaste: { $label }
+floor-cli-leave = Verlassen; die Einheit bleibt offen
+floor-cli-open = Die Einheit bleibt offen: derselbe Befehl führt sie fort.
+floor-cli-dial = Ruf { $number } an.
+floor-cli-dial-local = Ruf den örtlichen Notruf an.
+floor-cli-recovered = Die Aufzeichnung war beschädigt: { $kept } Einträge sind erhalten, { $lost } sind verloren, und die beschädigte Datei liegt unter { $aside }.
+floor-cli-backup = Bevor die Aufzeichnung auf diese Fassung gebracht wurde, wurde sie nach { $to } kopiert.
+floor-cli-unread = Ein Eintrag der Aufzeichnung ist nicht brauchbar und bleibt darin: { $what }

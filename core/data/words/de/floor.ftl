@@ -49,9 +49,7 @@ floor-because-found = Die Last, die du heute gefunden hast.
 floor-because-as-done = Wie du zuletzt aufgelegt hast.
 floor-because-eased = Leichter, wie deine Grenzen es verlangen.
 floor-caution = Vorsicht
-floor-bail-out = So kommst du heraus
 floor-coach-cue = Dein Trainer: { $cue }
-floor-next = Als Nächstes: { $what }
 floor-then = Dann { $movement }
 floor-rest = Pause zwischen den Sätzen
 floor-rest-over = Pause vorbei
@@ -148,7 +146,6 @@ floor-side-asked = Seite: { $side }
 
 ## Knöpfe
 
-floor-begin = Anfangen
 floor-begin-day = { $weekday } anfangen: { $movements }
 floor-begin-free = Eine Einheit ohne Programm anfangen
 floor-day = { $weekday }: { $movements }

@@ -133,3 +133,13 @@ occasion-regression = easier
 occasion-progression = harder
 occasion-pairing = goes with the session
 occasion-lateral = as good
+
+## The session in the terminal.
+floor-cli-wide = Enter: { $label }
+floor-cli-leave = Leave; the session stays open
+floor-cli-open = The session stays open: the same command goes on with it.
+floor-cli-dial = Call { $number }.
+floor-cli-dial-local = Call the local emergency number.
+floor-cli-recovered = The record was damaged: { $kept } entries are kept, { $lost } are lost, and the damaged file lies at { $aside }.
+floor-cli-backup = Before the record was brought to this version it was copied to { $to }.
+floor-cli-unread = An entry of the record cannot be used, and stays in it: { $what }

@@ -49,9 +49,7 @@ floor-because-found = The load you found today.
 floor-because-as-done = As you last loaded it.
 floor-because-eased = Made lighter, as your limits ask.
 floor-caution = Caution
-floor-bail-out = How to get out
 floor-coach-cue = Your coach: { $cue }
-floor-next = Next: { $what }
 floor-then = Then { $movement }
 floor-rest = Rest
 floor-rest-over = rest over
@@ -148,7 +146,6 @@ floor-side-asked = { $side } side
 
 ## Buttons
 
-floor-begin = Begin
 floor-begin-day = Begin { $weekday }: { $movements }
 floor-begin-free = Begin a session without a programme
 floor-day = { $weekday }: { $movements }

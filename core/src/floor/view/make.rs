@@ -246,6 +246,7 @@ fn set_view(state: &State, house: &House<'_>, at: Next) -> Option<SetView> {
     let own = text.map(|t| t.cues.as_slice()).unwrap_or_default();
     let sets_done = state.standing().filter(|s| s.line == k).map(|s| (s.purpose, s.number));
     let mut turned: Vec<_> = sets_done.collect();
+    let opening = turned.is_empty();
     turned.dedup();
     let cues: Vec<(&String, bool)> =
         coach.iter().map(|c| (c, true)).chain(own.iter().map(|c| (c, false))).collect();
@@ -299,9 +300,17 @@ fn set_view(state: &State, house: &House<'_>, at: Next) -> Option<SetView> {
         bar: mass.and_then(|m| bar_view(state, house, k, line, &m)),
         cue: cue.map(|c| c.0.clone()),
         cue_of_coach: cue.is_some_and(|c| c.1),
-        own_cautions: house.cautions.get(&line.movement).cloned().unwrap_or_default(),
-        cautions: cautions(house, &line.movement),
-        bail_out: text.and_then(|t| t.bail_out.clone()),
+        own_cautions: (house.cautions.get(&line.movement).into_iter().flatten())
+            .filter(|c| opening || c.every_set)
+            .map(|c| c.text.clone())
+            .collect(),
+        // All of it before the first set; beside the others one line, or nobody reads any.
+        cautions: {
+            let all = cautions(house, &line.movement);
+            let shown = if opening { all.len() } else { 1 };
+            all.into_iter().take(shown).collect()
+        },
+        bail_out: text.and_then(|t| t.bail_out.clone()).filter(|_| opening),
         kit_taken: state.kit_taken(house.catalogue, k),
         eased: line.eased,
         lighter_ways: match &line.loading {

@@ -50,7 +50,7 @@ impl FloorWords<'_> {
         let label = self.label(view, action);
         let mut more = Vec::new();
         if let (Some(about), Event::StandIn { .. }) = (&action.about, &action.event) {
-            more.extend(about.because.clone());
+            more.extend(about.because.iter().map(|b| self.speech.english(b)));
             more.extend(self.speech.cautions(self.texts, &about.movement));
             if about.eased {
                 more.push(self.say("floor-eased", &[]));
