@@ -79,7 +79,11 @@ fn loro_value(value: &serde_json::Value) -> loro::LoroValue {
 
 fn loro_write(doc: &LoroDoc, edit: &Edit) {
     let entries: LoroMap = doc.get_map("entries");
-    let entry = entries.get_or_create_container(&edit.id.to_string(), LoroMap::new()).unwrap();
+    let id = edit.id.to_string();
+    let entry = match entries.get(&id) {
+        Some(entry) => entry.into_container().unwrap().into_map().unwrap(),
+        None => entries.insert_container(&id, LoroMap::new()).unwrap(),
+    };
     for (name, value) in &edit.fields {
         entry.insert(name, loro_value(value)).unwrap();
     }

@@ -251,7 +251,8 @@ fn durable_table() {
     for (place, path, synchronous, bar) in places.iter().filter(|(_, path, _, _)| path.is_dir()) {
         let folder = Folder::new(path);
         let mut ours = Ours::new(&folder);
-        let body = ours.store.entry(&plant(&mut ours, &w)).unwrap().unwrap().text();
+        let id = plant(&mut ours, &w);
+        let body = ours.store.entry(&id).unwrap().unwrap().text();
         for (name, what) in [("one row", What::Row), ("the same pages", What::Same)] {
             let mut bare = Bare::new(&folder, what, synchronous);
             let (mut us, mut them) = (Vec::new(), Vec::new());
