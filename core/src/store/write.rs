@@ -108,10 +108,20 @@ pub(super) fn merge_one(
     clock: &mut Clock,
     entry: &Entry,
 ) -> Result<Option<Entry>, StoreError> {
+    let old = rows::load(db, &entry.id)?;
+    merge_into(db, clock, old, entry)
+}
+
+/// As [`merge_one`], with what is there already read.
+pub(super) fn merge_into(
+    db: &Connection,
+    clock: &mut Clock,
+    old: Option<Entry>,
+    entry: &Entry,
+) -> Result<Option<Entry>, StoreError> {
     if let Some(last) = entry.last_written() {
         clock.observe(last);
     }
-    let old = rows::load(db, &entry.id)?;
     let mut merged = old.clone().unwrap_or_else(|| Entry::new(entry.id, entry.kind.clone()));
     if !merged.merge(entry) && old.is_some() {
         return Ok(None);
