@@ -42,6 +42,7 @@ impl Dice {
 }
 
 /// A folder that is removed with its contents.
+#[derive(Debug)]
 pub struct Folder(PathBuf);
 
 impl Folder {
@@ -61,6 +62,13 @@ impl Folder {
     /// A file in it.
     pub fn file(&self, name: &str) -> PathBuf {
         self.0.join(name)
+    }
+
+    /// Removes a record in it, with its log.
+    pub fn forget(&self, name: &str) {
+        for end in ["", "-wal", "-journal"] {
+            let _ = std::fs::remove_file(self.file(&format!("{name}{end}")));
+        }
     }
 
     /// Removes the files in it.

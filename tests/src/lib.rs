@@ -1,5 +1,7 @@
 //! Shared helpers of the cross-cutting tests: the corpus of invented briefs, and what the fault tests need.
 
+pub mod doors;
+
 pub mod faults;
 
 pub mod lifters;

@@ -159,6 +159,7 @@ impl Companion {
         equipment: Option<Vec<String>>,
         moment: &Moment,
     ) -> Result<EntryId, CompanionError> {
+        let document = document(kit, "kit", LARGEST_KIT_BYTES)?;
         let text = String::from_utf8_lossy(kit);
         Kit::from_json(&text)
             .map_err(|e| CompanionError::input("kit", "kit", e.to_string(), "mend the kit there"))?;
@@ -173,7 +174,7 @@ impl Companion {
             None => self.id(moment)?,
         };
         let fields = KitFields {
-            document: Some(document(kit, "kit", LARGEST_KIT_BYTES)?),
+            document: Some(document),
             place: Some(place.to_owned()),
             equipment,
             ..KitFields::default()
@@ -190,6 +191,7 @@ impl Companion {
         let bad = |problem: String| {
             CompanionError::input("own_movement", "own_movement", problem, "see `plinth schema own-movement`")
         };
+        let document = document(json, "own_movement", LARGEST_KIT_BYTES)?;
         let own: OwnMovement = serde_json::from_slice(json).map_err(|e| bad(e.to_string()))?;
         self.known.catalogue.with_own(&[own]).map_err(|f| {
             f.first().map_or_else(
@@ -198,7 +200,6 @@ impl Companion {
             )
         })?;
         let id = self.id(moment)?;
-        let document = document(json, "own_movement", LARGEST_KIT_BYTES)?;
         let fields = OwnMovementFields { document: Some(document), ..OwnMovementFields::default() };
         self.write(&[fields.edit(id)], moment)?;
         Ok(id)

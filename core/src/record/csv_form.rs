@@ -3,11 +3,11 @@
 //! A cell that a spreadsheet could take for a formula is written with an apostrophe before it, which reading takes
 //! off again. Stamps and what has no plain cell stand in the last two columns, so that what is read back is equal.
 
-use super::document::Lines;
+use super::document::{Lines, Refusals, too_many};
 use super::fault::{Reason, clip};
 use super::read::{MOST_BYTES_OF_A_VALUE, pairs, string};
 use super::views::{SetFields, View, check};
-use super::{Entry, EntryId, ImportFault, Json, Kind, MOST_BYTES, Refused, Stamp};
+use super::{Entry, EntryId, ImportFault, Json, Kind, MOST_BYTES, MOST_ENTRIES, Refused, Stamp};
 use serde_json::{Value, json};
 use std::collections::BTreeMap;
 use std::io::{self, Write};
@@ -72,49 +72,86 @@ pub fn write_csv<E: From<io::Error>>(
     Ok(count)
 }
 
-/// Reads rows of sets. A bad row spoils only itself.
+/// Reads rows of sets whole. A bad row spoils only itself.
 ///
 /// # Errors
 /// [`ImportFault`] when the file as a whole cannot be taken.
 pub fn read_csv(bytes: &[u8]) -> Result<(Vec<CsvRow>, Vec<Refused>), ImportFault> {
-    if bytes.len() as u64 > MOST_BYTES {
-        return Err(ImportFault::TooLong { bytes: bytes.len() as u64, most: MOST_BYTES });
-    }
-    let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
-    let mut reader = csv::ReaderBuilder::new().flexible(true).from_reader(bytes);
-    let fault =
-        |reason: String, remedy: &str| ImportFault::NotARecord { line: 1, reason, remedy: remedy.into() };
-    let header = reader.byte_headers().map_err(|e| {
-        fault(format!("the first line cannot be read ({e})"), "write the names of the columns there")
-    })?;
-    let mut columns = Vec::new();
-    for name in header {
-        let name = String::from_utf8_lossy(name).trim().to_owned();
-        if ![ID, MORE, STAMPS].contains(&name.as_str()) && !SetFields::NAMES.contains(&name.as_str()) {
-            let names = SetFields::NAMES.join(", ");
-            return Err(fault(
-                format!("the column \"{}\" is not known", clip(&name)),
-                &format!("take it out; the columns are id, {names}, more and stamps"),
-            ));
+    let (mut rows, mut refused) = (Vec::new(), Refusals::default());
+    for row in CsvRows::of(bytes)? {
+        match row {
+            Ok(row) => rows.push(row),
+            Err(fault) => refused.add(fault),
         }
-        if columns.contains(&name) {
-            return Err(fault(format!("the column \"{name}\" stands twice"), "keep one of the two"));
+    }
+    Ok((rows, refused.into_list()))
+}
+
+/// The rows of a file one after the other, so that a long file is never held in memory as rows.
+#[derive(Debug)]
+pub struct CsvRows<'a> {
+    reader: csv::Reader<&'a [u8]>,
+    columns: Vec<String>,
+    lines: Lines<'a>,
+    left: u64,
+}
+
+impl<'a> CsvRows<'a> {
+    /// Reads the names of the columns.
+    ///
+    /// # Errors
+    /// [`ImportFault`] when the file as a whole cannot be taken.
+    pub fn of(bytes: &'a [u8]) -> Result<Self, ImportFault> {
+        if bytes.len() as u64 > MOST_BYTES {
+            return Err(ImportFault::TooLong { bytes: bytes.len() as u64, most: MOST_BYTES });
         }
-        columns.push(name);
+        let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
+        let mut reader = csv::ReaderBuilder::new().flexible(true).from_reader(bytes);
+        let fault =
+            |reason: String, remedy: &str| ImportFault::NotARecord { line: 1, reason, remedy: remedy.into() };
+        let header = reader.byte_headers().map_err(|e| {
+            fault(format!("the first line cannot be read ({e})"), "write the names of the columns there")
+        })?;
+        let mut columns = Vec::new();
+        for name in header {
+            let name = String::from_utf8_lossy(name).trim().to_owned();
+            if ![ID, MORE, STAMPS].contains(&name.as_str()) && !SetFields::NAMES.contains(&name.as_str()) {
+                let names = SetFields::NAMES.join(", ");
+                return Err(fault(
+                    format!("the column \"{}\" is not known", clip(&name)),
+                    &format!("take it out; the columns are id, {names}, more and stamps"),
+                ));
+            }
+            if columns.contains(&name) {
+                return Err(fault(format!("the column \"{name}\" stands twice"), "keep one of the two"));
+            }
+            columns.push(name);
+        }
+        if !columns.iter().any(|c| c == "movement") {
+            return Err(fault("there is no column \"movement\"".into(), "name the movement of each set"));
+        }
+        Ok(Self { reader, columns, lines: Lines::new(bytes), left: MOST_ENTRIES + 1 })
     }
-    if !columns.iter().any(|c| c == "movement") {
-        return Err(fault("there is no column \"movement\"".into(), "name the movement of each set"));
-    }
-    let (mut rows, mut refused) = (Vec::new(), Vec::new());
-    let mut record = csv::ByteRecord::new();
-    let mut lines = Lines::new(bytes);
-    // Reading from memory cannot fail, and neither quotes nor lengths are faults to the reader.
-    while let Ok(true) = reader.read_byte_record(&mut record) {
-        let line = lines.of(record.position().map_or(0, |p| p.byte() as usize));
+}
+
+impl Iterator for CsvRows<'_> {
+    type Item = Result<CsvRow, Refused>;
+
+    fn next(&mut self) -> Option<Self::Item> {
+        let mut record = csv::ByteRecord::new();
+        // Reading from memory cannot fail, and neither quotes nor lengths are faults to the reader.
+        let Ok(true) = self.reader.read_byte_record(&mut record) else { return None };
+        let line = self.lines.of(record.position().map_or(0, |p| p.byte() as usize));
+        if self.left <= 1 {
+            let first = self.left == 1;
+            self.left = 0;
+            return first.then(|| Err(too_many(line)));
+        }
+        self.left -= 1;
         let mut place = (None, None);
-        match row(&columns, &record, &mut place) {
-            Ok((id, fields)) => rows.push(CsvRow { line, id, fields }),
-            Err(r) => refused.push(Refused {
+        Some(match row(&self.columns, &record, &mut place) {
+            Ok((id, fields)) => Ok(CsvRow { line, id, fields }),
+            Err(r) => Err(Refused {
                 line,
                 entry: place.0,
                 field: place.1,
@@ -122,9 +159,8 @@ pub fn read_csv(bytes: &[u8]) -> Result<(Vec<CsvRow>, Vec<Refused>), ImportFault
                 reason: r.what,
                 remedy: r.remedy.into(),
             }),
-        }
+        })
     }
-    Ok((rows, refused))
 }
 
 type Fields = BTreeMap<String, (Json, Option<Stamp>)>;

@@ -1,7 +1,7 @@
 //! The whole record as one JSON document.
 
 use super::scan::{Part, Parts, member, skip};
-use super::{Entry, EntryId, ImportFault, MOST_BYTES, Refused, read_entry};
+use super::{Entry, EntryId, ImportFault, MOST_BYTES, MOST_ENTRIES, Refused, read_entry};
 use std::collections::BTreeMap;
 use std::io::{self, Write};
 use std::ops::Range;
@@ -38,51 +38,23 @@ pub fn write_document<E: From<io::Error>>(
     Ok(count)
 }
 
-/// Reads a document. A bad entry spoils only itself, whatever is wrong with it.
+/// Reads a document whole. A bad entry spoils only itself, whatever is wrong with it.
 ///
 /// # Errors
 /// [`ImportFault`] when the file as a whole cannot be taken.
 pub fn read_document(bytes: &[u8]) -> Result<Taken, ImportFault> {
-    if bytes.len() as u64 > MOST_BYTES {
-        return Err(ImportFault::TooLong { bytes: bytes.len() as u64, most: MOST_BYTES });
-    }
-    let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
-    let (form, entries) = members(bytes)?;
-    if form != FORM {
-        return Err(ImportFault::OtherForm { form: super::fault::clip(&form), ours: FORM });
-    }
-    let mut lines = Lines::new(bytes);
-    let parts = Parts::of(bytes, &entries, b'[').ok_or_else(|| {
-        not_a_record(lines.of(entries.start), "\"entries\" is no list", "make it a list of entries")
-    })?;
     let mut taken: BTreeMap<EntryId, Entry> = BTreeMap::new();
-    let mut refused = Vec::new();
-    for part in parts {
-        let (range, ended) = match part {
-            Part::Whole(range) => (range, true),
-            Part::Unended(range) => (range, false),
-        };
-        let line = lines.of(range.start);
-        if !ended {
-            refused.push(Refused {
-                line,
-                entry: None,
-                field: None,
-                code: "entry_cut_short",
-                reason: "the file ends within this entry or list".into(),
-                remedy: "export or copy the file again".into(),
-            });
-            continue;
-        }
-        match read_entry(bytes.get(range).unwrap_or_default()) {
-            Ok(entry) => match taken.get_mut(&entry.id) {
+    let mut refused = Refusals::default();
+    for part in DocumentEntries::of(bytes)? {
+        match part {
+            Ok((line, entry)) => match taken.get_mut(&entry.id) {
                 None => {
                     taken.insert(entry.id, entry);
                 }
                 Some(first) if first.kind == entry.kind => {
                     first.merge(&entry);
                 }
-                Some(first) => refused.push(Refused {
+                Some(first) => refused.add(Refused {
                     line,
                     entry: Some(entry.id.to_string()),
                     field: None,
@@ -91,10 +63,117 @@ pub fn read_document(bytes: &[u8]) -> Result<Taken, ImportFault> {
                     remedy: "give it an id of its own".into(),
                 }),
             },
-            Err(fault) => refused.push(Refused { line, ..fault }),
+            Err(fault) => refused.add(fault),
         }
     }
-    Ok(Taken { entries: taken.into_values().collect(), refused })
+    Ok(Taken { entries: taken.into_values().collect(), refused: refused.into_list() })
+}
+
+/// The entries of a document one after the other, each with the line on which it begins, so that a long document is
+/// never held in memory as entries.
+#[derive(Debug)]
+pub struct DocumentEntries<'a> {
+    bytes: &'a [u8],
+    parts: Parts<'a>,
+    lines: Lines<'a>,
+    left: u64,
+}
+
+impl<'a> DocumentEntries<'a> {
+    /// Finds them.
+    ///
+    /// # Errors
+    /// [`ImportFault`] when the file as a whole cannot be taken.
+    pub fn of(bytes: &'a [u8]) -> Result<Self, ImportFault> {
+        if bytes.len() as u64 > MOST_BYTES {
+            return Err(ImportFault::TooLong { bytes: bytes.len() as u64, most: MOST_BYTES });
+        }
+        let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
+        let (form, entries) = members(bytes)?;
+        if form != FORM {
+            return Err(ImportFault::OtherForm { form: super::fault::clip(&form), ours: FORM });
+        }
+        let mut lines = Lines::new(bytes);
+        let parts = Parts::of(bytes, &entries, b'[').ok_or_else(|| {
+            not_a_record(lines.of(entries.start), "\"entries\" is no list", "make it a list of entries")
+        })?;
+        Ok(Self { bytes, parts, lines, left: MOST_ENTRIES })
+    }
+}
+
+impl Iterator for DocumentEntries<'_> {
+    type Item = Result<(u64, Entry), Refused>;
+
+    fn next(&mut self) -> Option<Self::Item> {
+        let (range, ended) = match self.parts.next()? {
+            Part::Whole(range) => (range, true),
+            Part::Unended(range) => (range, false),
+        };
+        let line = self.lines.of(range.start);
+        let refused = |code, reason: &str, remedy: &str| Refused {
+            line,
+            entry: None,
+            field: None,
+            code,
+            reason: reason.into(),
+            remedy: remedy.into(),
+        };
+        if self.left == 0 {
+            self.parts.stop();
+            return Some(Err(too_many(line)));
+        }
+        self.left -= 1;
+        if !ended {
+            let reason = "the file ends within this entry or list";
+            return Some(Err(refused("entry_cut_short", reason, "export or copy the file again")));
+        }
+        let read = read_entry(self.bytes.get(range).unwrap_or_default());
+        Some(read.map(|entry| (line, entry)).map_err(|fault| Refused { line, ..fault }))
+    }
+}
+
+/// What is said of the first that is one too many.
+pub(super) fn too_many(line: u64) -> Refused {
+    Refused {
+        line,
+        entry: None,
+        field: None,
+        code: "import_too_many",
+        reason: format!("a file has at most {MOST_ENTRIES} entries or rows; this and all after it were left"),
+        remedy: "put the rest into a file of its own and import that too".into(),
+    }
+}
+
+/// What was refused, told singly up to a number: a file of millions of bad entries does not become a list of millions.
+#[derive(Debug, Default)]
+pub struct Refusals {
+    told: Vec<Refused>,
+    more: u64,
+}
+
+impl Refusals {
+    /// How many are told singly.
+    pub const MOST: usize = 1_000;
+
+    /// Adds one.
+    pub fn add(&mut self, refused: Refused) {
+        if self.told.len() < Self::MOST { self.told.push(refused) } else { self.more += 1 }
+    }
+
+    /// The list; where there are more, the last line says how many.
+    pub fn into_list(mut self) -> Vec<Refused> {
+        if let (Some(last), true) = (self.told.last(), self.more > 0) {
+            self.told.push(Refused {
+                line: last.line,
+                entry: None,
+                field: None,
+                code: "more_refused",
+                reason: format!("{} more after this line were refused", self.more),
+                remedy: "mend those above, then import again".into(),
+            });
+        }
+        self.told
+    }
 }
 
 /// The form, and where the entries stand.
@@ -151,6 +230,7 @@ fn newlines(bytes: &[u8]) -> u64 {
 }
 
 /// Counts lines as the reading goes on.
+#[derive(Debug)]
 pub(super) struct Lines<'a> {
     bytes: &'a [u8],
     at: usize,
@@ -254,6 +334,17 @@ mod tests {
             assert_eq!((refused.line, refused.code), (502, code), "{refused}");
             assert!(!refused.remedy.is_empty());
         }
+    }
+
+    #[test]
+    fn a_million_bad_entries_are_not_told_one_by_one() {
+        let text = format!("{{\"form\":\"{FORM}\",\"entries\":[{}7]}}", "7,".repeat(1_999_999));
+        let taken = read_document(text.as_bytes()).unwrap();
+        assert_eq!(taken.refused.len(), Refusals::MOST + 1);
+        let last = taken.refused.last().unwrap();
+        // The one beyond the limit stands for all after it.
+        assert_eq!(last.code, "more_refused");
+        assert!(last.reason.starts_with("999001 more"), "{}", last.reason);
     }
 
     #[test]

@@ -20,15 +20,15 @@ pub mod views;
 
 pub use canonical::Json;
 pub use clock::Clock;
-pub use csv_form::{CsvRow, read_csv, write_csv};
-pub use document::{FORM, Taken, read_document, write_document};
+pub use csv_form::{CsvRow, CsvRows, read_csv, write_csv};
+pub use document::{DocumentEntries, FORM, Refusals, Taken, read_document, write_document};
 pub use edit::Edit;
 pub use entry::{Entry, Field};
 pub use fault::{FieldFault, ImportFault, Refused};
 pub use id::{DeviceId, EntryId};
 pub use kind::Kind;
 pub(crate) use read::read_stored;
-pub use read::{MOST_BYTES, MOST_DEPTH, MOST_FIELDS, read_entry};
+pub use read::{MOST_BYTES, MOST_DEPTH, MOST_ENTRIES, MOST_FIELDS, read_entry};
 pub use schema::document_schema;
 pub use stamp::Stamp;
 pub use views::{

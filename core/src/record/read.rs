@@ -3,17 +3,21 @@
 use super::fault::{Reason, clip};
 use super::kind::is_name;
 use super::{Entry, EntryId, Field, Json, Kind, Refused, Stamp, scan, views};
-use serde::de::{Deserialize, Deserializer, MapAccess, Visitor};
+use serde::de::{self, Deserialize, Deserializer, MapAccess, Visitor};
 use serde_json::value::RawValue;
 use sha2::{Digest, Sha256};
 use std::fmt;
 
-/// The longest file that is read: 64 MB.
-pub const MOST_BYTES: u64 = 64 * 1024 * 1024;
+/// The longest file that is read: 512 MB, some two hundred thousand sets with every field.
+pub const MOST_BYTES: u64 = 512 * 1024 * 1024;
+/// How many entries or rows a file may have.
+pub const MOST_ENTRIES: u64 = 1_000_000;
 /// How deep an entry may nest.
 pub const MOST_DEPTH: usize = 100;
 /// How many fields an entry may have.
 pub const MOST_FIELDS: usize = 256;
+/// How many members an object is read to: a bound for memory, above every other limit.
+const MOST_MEMBERS: usize = 4 * MOST_FIELDS;
 /// The longest value of a field, in bytes.
 pub(super) const MOST_BYTES_OF_A_VALUE: usize = 4 * 1024 * 1024;
 
@@ -184,6 +188,9 @@ impl<'de: 'a, 'a> Deserialize<'de> for Pairs<'a> {
             fn visit_map<A: MapAccess<'de>>(self, mut members: A) -> Result<Self::Value, A::Error> {
                 let mut pairs = Vec::new();
                 while let Some(pair) = members.next_entry::<String, &RawValue>()? {
+                    if pairs.len() == MOST_MEMBERS {
+                        return Err(de::Error::custom(format_args!("more than {MOST_MEMBERS} members")));
+                    }
                     pairs.push(pair);
                 }
                 Ok(pairs)

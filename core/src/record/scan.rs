@@ -5,6 +5,7 @@ use std::ops::Range;
 /// The elements of an array, or the members of an object, as ranges of the text; each is then read strictly.
 ///
 /// A text that is no JSON, such as `NaN`, stays within its part. The depth is counted, not recursed into.
+#[derive(Debug)]
 pub(super) struct Parts<'a> {
     bytes: &'a [u8],
     at: usize,
@@ -28,6 +29,11 @@ impl<'a> Parts<'a> {
             end: range.end,
             over: false,
         })
+    }
+
+    /// Gives no more parts.
+    pub(super) fn stop(&mut self) {
+        self.over = true;
     }
 }
 

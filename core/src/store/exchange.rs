@@ -1,11 +1,11 @@
 //! Export and import: the whole record as JSON, sets as CSV.
 
 use super::error::StoreError;
-use super::write::{merge_one, put};
+use super::write::{merge_into, put};
 use super::{Random, Store, outbox, rows};
 use crate::moment::Moment;
 use crate::record::{
-    CsvRow, Edit, Entry, EntryId, Field, Kind, Refused, Stamp, read_csv, read_document, write_csv,
+    CsvRow, CsvRows, DocumentEntries, Edit, Entry, EntryId, Field, Kind, Refusals, Refused, Stamp, write_csv,
     write_document,
 };
 use rusqlite::Connection;
@@ -91,23 +91,31 @@ impl Store {
     /// # Errors
     /// [`StoreError::Import`] for a file that is no such document; others of the disk. Nothing is changed then.
     pub fn import_json(&mut self, bytes: &[u8]) -> Result<Imported, StoreError> {
-        let mut read = read_document(bytes)?;
+        let entries = DocumentEntries::of(bytes)?;
         let result = self.in_one(|db, clock| {
-            let mut imported = Imported { taken: 0, changed: 0, refused: std::mem::take(&mut read.refused) };
-            for entry in &read.entries {
-                if let Some(old) = rows::load(db, &entry.id)?
+            let (mut taken, mut changed, mut refused) = (0, 0, Refusals::default());
+            for entry in entries {
+                let (line, entry) = match entry {
+                    Ok(entry) => entry,
+                    Err(fault) => {
+                        refused.add(fault);
+                        continue;
+                    }
+                };
+                let old = rows::load(db, &entry.id)?;
+                if let Some(old) = &old
                     && old.kind != entry.kind
                 {
-                    imported.refused.push(other_kind(&old, 1));
+                    refused.add(other_kind(old, line));
                     continue;
                 }
-                imported.taken += 1;
-                if merge_one(db, clock, entry)?.is_some() {
+                taken += 1;
+                if merge_into(db, clock, old.as_ref(), &entry)?.is_some() {
                     outbox::add(db, &entry.id)?;
-                    imported.changed += 1;
+                    changed += 1;
                 }
             }
-            Ok(imported)
+            Ok(Imported { taken, changed, refused: refused.into_list() })
         });
         self.noticing(result)
     }
@@ -126,10 +134,17 @@ impl Store {
         moment: &Moment,
         random: Random<'_>,
     ) -> Result<Imported, StoreError> {
-        let (csv_rows, refused) = read_csv(bytes)?;
+        let csv_rows = CsvRows::of(bytes)?;
         let result = self.in_one(|db, clock| {
-            let mut imported = Imported { taken: 0, changed: 0, refused };
-            for row in &csv_rows {
+            let (mut taken, mut changed, mut refused) = (0, 0, Refusals::default());
+            for row in csv_rows {
+                let row = match row {
+                    Ok(row) => row,
+                    Err(fault) => {
+                        refused.add(fault);
+                        continue;
+                    }
+                };
                 let id = match row.id {
                     Some(id) => id,
                     None => new_id(db, moment, random)?,
@@ -138,27 +153,36 @@ impl Store {
                 if let Some(old) = &old
                     && old.kind != Kind::Set
                 {
-                    imported.refused.push(other_kind(old, row.line));
+                    refused.add(other_kind(old, row.line));
                     continue;
                 }
                 let mut entry = old.clone().unwrap_or_else(|| Entry::new(id, Kind::Set));
-                let edit = apply(&mut entry, row);
+                let edit = apply(&mut entry, &row);
                 if !edit.fields.is_empty() {
                     let stamp = clock.tick(moment.wall_ms, entry.replaced_by(&edit));
-                    entry.write(&edit, stamp)?;
+                    if let Err(fault) = entry.write(&edit, stamp) {
+                        refused.add(Refused {
+                            line: row.line,
+                            entry: row.id.map(|id| id.to_string()),
+                            field: Some(fault.field),
+                            code: fault.code,
+                            reason: fault.reason,
+                            remedy: fault.remedy.into(),
+                        });
+                        continue;
+                    }
                 }
                 if let Some(last) = entry.last_written() {
                     clock.observe(last);
                 }
-                imported.taken += 1;
+                taken += 1;
                 if old.as_ref() != Some(&entry) {
                     put(db, old.as_ref(), &entry)?;
                     outbox::add(db, &id)?;
-                    imported.changed += 1;
+                    changed += 1;
                 }
             }
-            imported.refused.sort_by_key(|r| r.line);
-            Ok(imported)
+            Ok(Imported { taken, changed, refused: refused.into_list() })
         });
         self.noticing(result)
     }

@@ -23,7 +23,7 @@ impl Store {
             let mut written = Vec::with_capacity(edits.len());
             for edit in edits {
                 let old = rows::load(db, &edit.id)?;
-                let mut entry = old.clone().unwrap_or_else(|| Entry::new(edit.id, edit.kind.clone()));
+                let mut entry = old.cloned().unwrap_or_else(|| Entry::new(edit.id, edit.kind.clone()));
                 if entry.kind != edit.kind {
                     return Err(other_kind(&entry, edit).into());
                 }
@@ -108,15 +108,25 @@ pub(super) fn merge_one(
     clock: &mut Clock,
     entry: &Entry,
 ) -> Result<Option<Entry>, StoreError> {
+    let old = rows::load(db, &entry.id)?;
+    merge_into(db, clock, old.as_ref(), entry)
+}
+
+/// As [`merge_one`], with what is there already read.
+pub(super) fn merge_into(
+    db: &Connection,
+    clock: &mut Clock,
+    old: Option<&Entry>,
+    entry: &Entry,
+) -> Result<Option<Entry>, StoreError> {
     if let Some(last) = entry.last_written() {
         clock.observe(last);
     }
-    let old = rows::load(db, &entry.id)?;
     let mut merged = old.clone().unwrap_or_else(|| Entry::new(entry.id, entry.kind.clone()));
     if !merged.merge(entry) && old.is_some() {
         return Ok(None);
     }
-    put(db, old.as_ref(), &merged)?;
+    put(db, old, &merged)?;
     Ok(Some(merged))
 }
 

@@ -191,13 +191,15 @@ pub enum Claim {
 impl Certificate {
     /// The strongest claim that the numbers prove: a figure only when it is 5 % or better.
     pub fn claim(&self) -> Claim {
-        let gap = self.points - self.at_least;
+        // The numbers come from a document: any two of them.
+        let gap = i128::from(self.points) - i128::from(self.at_least);
         if gap <= 0 {
             return Claim::BestPossible;
         }
-        let per_mille = (gap * 1000 + self.at_least.max(1) - 1) / self.at_least.max(1);
+        let least = i128::from(self.at_least.max(1));
+        let per_mille = (gap * 1000 + least - 1) / least;
         if per_mille <= 50 {
-            Claim::Within { per_mille }
+            Claim::Within { per_mille: per_mille as i64 }
         } else if self.no_single_change_improves {
             Claim::NoSingleChangeImproves
         } else {
