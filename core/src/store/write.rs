@@ -23,7 +23,7 @@ impl Store {
             let mut written = Vec::with_capacity(edits.len());
             for edit in edits {
                 let old = rows::load(db, &edit.id)?;
-                let mut entry = old.cloned().unwrap_or_else(|| Entry::new(edit.id, edit.kind.clone()));
+                let mut entry = old.clone().unwrap_or_else(|| Entry::new(edit.id, edit.kind.clone()));
                 if entry.kind != edit.kind {
                     return Err(other_kind(&entry, edit).into());
                 }
@@ -122,7 +122,7 @@ pub(super) fn merge_into(
     if let Some(last) = entry.last_written() {
         clock.observe(last);
     }
-    let mut merged = old.clone().unwrap_or_else(|| Entry::new(entry.id, entry.kind.clone()));
+    let mut merged = old.cloned().unwrap_or_else(|| Entry::new(entry.id, entry.kind.clone()));
     if !merged.merge(entry) && old.is_some() {
         return Ok(None);
     }
