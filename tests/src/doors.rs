@@ -173,6 +173,9 @@ impl Doors {
     ///
     /// # Errors
     /// Those of the disk, which are not the document's.
+    ///
+    /// # Panics
+    /// When the record does not hold what was taken, once.
     pub fn knock(&self, door: Door, bytes: &[u8]) -> Result<Answer, StoreError> {
         match door {
             Door::Record | Door::Sets => {
@@ -247,7 +250,9 @@ impl Doors {
                 Ok(own) => match self.data.catalogue.with_own(&[own]) {
                     Ok(_) => answer.taken = 1,
                     Err(f) => {
-                        f.iter().for_each(|f| answer.tell("own", Some(&f.field), &f.problem, &f.remedy))
+                        for f in f.iter() {
+                            answer.tell("own", Some(&f.field), &f.problem, &f.remedy);
+                        }
                     }
                 },
                 Err(e) => answer.tell("own", None, &e.to_string(), "said with it"),
