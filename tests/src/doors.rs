@@ -250,7 +250,7 @@ impl Doors {
                 Ok(own) => match self.data.catalogue.with_own(&[own]) {
                     Ok(_) => answer.taken = 1,
                     Err(f) => {
-                        for f in f.iter() {
+                        for f in &f {
                             answer.tell("own", Some(&f.field), &f.problem, &f.remedy);
                         }
                     }
