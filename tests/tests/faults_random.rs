@@ -12,7 +12,7 @@ use std::sync::mpsc;
 use std::time::{Duration, Instant};
 
 /// A decoder that says nothing for so long hangs.
-const HANGS: Duration = Duration::from_secs(60);
+const HANGS: Duration = Duration::from_mins(1);
 /// A single answer that takes longer is told; what else the machine does may be the reason.
 const SLOW: Duration = Duration::from_secs(1);
 
@@ -186,13 +186,13 @@ fn f13_no_bytes_make_a_decoder_panic_or_hang() {
             ))
             .unwrap();
             let began = Instant::now();
-            match catch_unwind(AssertUnwindSafe(|| doors.listen(door, &bytes))) {
-                Ok(answer) => taken += u64::from(answer.taken > 0),
-                Err(_) => {
+            if let Ok(answer) = catch_unwind(AssertUnwindSafe(|| doors.listen(door, &bytes))) {
+                taken += u64::from(answer.taken > 0);
+            } else {
                     let name = std::env::temp_dir().join(format!("crash-{door:?}-{n}").to_lowercase());
                     std::fs::write(&name, &bytes).unwrap();
                     crashes.push(name.display().to_string());
-                }
+            }
             }
             let took = began.elapsed();
             slowest = slowest.max(took);
