@@ -189,10 +189,9 @@ fn f13_no_bytes_make_a_decoder_panic_or_hang() {
             if let Ok(answer) = catch_unwind(AssertUnwindSafe(|| doors.listen(door, &bytes))) {
                 taken += u64::from(answer.taken > 0);
             } else {
-                    let name = std::env::temp_dir().join(format!("crash-{door:?}-{n}").to_lowercase());
-                    std::fs::write(&name, &bytes).unwrap();
-                    crashes.push(name.display().to_string());
-            }
+                let name = std::env::temp_dir().join(format!("crash-{door:?}-{n}").to_lowercase());
+                std::fs::write(&name, &bytes).unwrap();
+                crashes.push(name.display().to_string());
             }
             let took = began.elapsed();
             slowest = slowest.max(took);
