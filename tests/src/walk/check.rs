@@ -153,7 +153,9 @@ impl Walk {
         let reserve = set.reserve.as_deref().and_then(whole).map(|n| n as i32);
         let counts = m.measure == plinth_core::catalogue::Measure::Repetitions;
         if kind == Some(Kind::Working) && counts {
-            if amount < ease.reps_at_least {
+            // Fewer repetitions that leave as many more are no heavier: so it is where no load can be taken off.
+            let lighter = amount + reserve.unwrap_or(0) >= ease.reps_at_least + ease.reserve_at_least;
+            if amount < ease.reps_at_least && !(lighter && self.lightest(m)) {
                 wrong.push(format!("{amount} reps of {} under {}", m.id, ease.reps_at_least));
             }
             if reserve.is_some_and(|r| r < ease.reserve_at_least) {
@@ -216,6 +218,12 @@ impl Walk {
             let what = format!("{} s of rest after {}", left / 1000, set.movement);
             self.object(after, &what);
         }
+    }
+
+    /// Whether nothing can be taken off the load of a movement.
+    fn lightest(&self, m: &Movement) -> bool {
+        use plinth_core::catalogue::LoadKind::{Added, Band, BodyMass};
+        matches!(m.load_kind, Added | Band | BodyMass)
     }
 
     fn is_turn(&self, note: &str) -> bool {

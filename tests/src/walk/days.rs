@@ -129,6 +129,14 @@ impl Walk {
         begun
     }
 
+    /// Begins a session that must begin.
+    pub fn begun(&mut self, day: &Day) {
+        if !self.begin(day) {
+            let screen = self.screen();
+            panic!("{}: no session begins on {}\n{}", self.who, self.today(), screen_text(&screen));
+        }
+    }
+
     /// Goes on until nothing is left or the session is over; `each` is called before every step.
     pub fn work(&mut self, mut each: impl FnMut(&mut Self, usize) -> bool) {
         let day = self.dice.spread();
