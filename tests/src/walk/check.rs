@@ -42,19 +42,9 @@ impl Walk {
     /// The kind of the set on a screen.
     pub(crate) fn kind_of(&self, screen: &Screen) -> Option<Kind> {
         let count = &screen.set.as_ref()?.count;
-        let says = |key: &str| {
-            (1..=15).any(|of: i32| {
-                (1..=of).any(|n| self.speech.say(key, &[("n", n.into()), ("of", of.into())]) == *count)
-            })
-        };
-        if says("floor-working") {
-            Some(Kind::Working)
-        } else if says("floor-ramp") {
-            Some(Kind::Ramp)
-        } else {
-            assert!(says("floor-search"), "{}: {count} is a kind of set", self.who);
-            Some(Kind::Search)
-        }
+        let kind = self.counts.get(count).copied();
+        assert!(kind.is_some(), "{}: {count} is a kind of set", self.who);
+        kind
     }
 
     /// The circumstances as the walk knows them.
@@ -203,7 +193,7 @@ impl Walk {
         }
         // In turn with another movement the rest is shared.
         let paired = |s: &Screen| {
-            s.set.as_ref().is_some_and(|s| s.notes.iter().any(|n| n.len() < 90 && self.is_turn(n)))
+            s.set.as_ref().is_some_and(|s| s.notes.iter().any(|n| self.turns.contains(n)))
         };
         if paired(logged) || paired(after) {
             return;
@@ -224,12 +214,6 @@ impl Walk {
     fn lightest(&self, m: &Movement) -> bool {
         use plinth_core::catalogue::LoadKind::{Added, Band, BodyMass};
         matches!(m.load_kind, Added | Band | BodyMass)
-    }
-
-    fn is_turn(&self, note: &str) -> bool {
-        let all = self.catalogue.movements.iter();
-        all.map(|m: &Movement| self.speech.movement_inside(&self.catalogue, &m.id))
-            .any(|name| self.speech.say("floor-in-turn", &[("movement", (&name).into())]) == note)
     }
 
     /// Nothing was objected to.

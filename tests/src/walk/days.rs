@@ -100,6 +100,8 @@ impl Walk {
         self.shown = None;
         self.alone = day.alone;
         self.safeties = day.safeties;
+        // What is answered before a session begins is not kept across a kill: it is asked anew.
+        let chance = std::mem::take(&mut self.habits.killed);
         let screen = self.screen();
         assert_eq!(screen.stage, "before", "{}: before a session\n{}", self.who, screen_text(&screen));
         if let Some(which) = day.day {
@@ -119,8 +121,6 @@ impl Walk {
         if day.adult {
             self.try_touch(|e| *e == Event::Adult { present: true });
         }
-        // What was answered is lost with the process, so the beginning itself is not killed here.
-        let chance = std::mem::take(&mut self.habits.killed);
         let begun = !self.screen().wide.is_some_and(|w| w.outlined);
         if begun {
             self.touch(&Event::Begin);
