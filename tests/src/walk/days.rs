@@ -2,6 +2,7 @@
 
 use super::{Logged, Proposed, Walk, offered, screen_text};
 use chrono::{Datelike, NaiveDate, TimeDelta};
+use plinth_core::catalogue::LoadKind;
 use plinth_core::floor::{Company, Event, Feeling};
 use plinth_core::plan::search::Effort;
 use plinth_core::record::{EntryId, Kind, LoadDone, Outcome, ReserveDone, SetFields, View as _};
@@ -368,6 +369,8 @@ impl Walk {
         for p in &self.proposed {
             if let (Some(before), Some(now)) = (last.get(p.movement.as_str()).and_then(|b| b.grams), p.grams)
                 && before > 0
+                // A load on top of the body is a small part of what rises.
+                && self.catalogue.movement(&p.movement).is_none_or(|m| m.load_kind != LoadKind::Added)
             {
                 let rise = (now - before) * 1000 / before;
                 assert!(

@@ -48,16 +48,20 @@ impl Walk {
         Some(able - 0.4 * before.min(5) as f64)
     }
 
+    /// The rest that runs, to its end.
+    pub fn rest(&mut self) {
+        let screen = self.screen();
+        let Some(clock) = &screen.clock else { return };
+        let left = clock.ends_monotonic_ms as i64 - self.now.monotonic_ms as i64;
+        if left > 0 {
+            self.pass((left + 999) / 1000);
+            self.companion_tick();
+        }
+    }
+
     /// The set on the screen, rest and all. `day` is how the day goes.
     pub fn set(&mut self, day: f64) {
-        let screen = self.screen();
-        if let Some(clock) = &screen.clock {
-            let left = clock.ends_monotonic_ms as i64 - self.now.monotonic_ms as i64;
-            if left > 0 {
-                self.pass((left + 999) / 1000);
-                self.companion_tick();
-            }
-        }
+        self.rest();
         self.pass(40);
         let screen = self.screen();
         let Some(kind) = self.kind_of(&screen) else { return };

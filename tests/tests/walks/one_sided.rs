@@ -22,6 +22,11 @@ fn one_side_is_weaker_and_goes_first() {
     );
     walk.take_on(Walk::monday(1));
     let mut apart = 0;
+    let (_, programme, _) = walk.reader().programme().expect("a programme");
+    let sided = programme.days.iter().flat_map(|d| &d.lines).filter(|l| {
+        walk.catalogue.movement(&l.movement).is_some_and(|m| m.laterality == plinth_core::catalogue::Laterality::Each)
+    });
+    assert!(sided.count() > 1, "one-sided movements are planned");
     for week in 1..=8 {
         for (k, date) in walk.days_of(week).into_iter().enumerate() {
             walk.on(date);
@@ -33,7 +38,8 @@ fn one_side_is_weaker_and_goes_first() {
                 let screen = w.screen();
                 let Some(set) = &screen.set else { return true };
                 let sided = set.notes.iter().any(|n| n.starts_with("One side, then the other"));
-                if sided && screen.stage == "lifting" && set.count.starts_with("Set ") {
+                if sided && set.count.starts_with("Set ") {
+                    w.rest();
                     w.keep("one-sided-set");
                     if week > 5 {
                         w.keep("one-sided-set-later");
