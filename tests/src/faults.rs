@@ -50,11 +50,25 @@ impl Folder {
     ///
     /// # Panics
     /// When the temporary folder cannot be written to.
-    #[allow(clippy::expect_used, clippy::new_without_default)] // without a folder there is no test
+    #[allow(clippy::new_without_default)] // it makes something
     pub fn new() -> Self {
+        Self::inside(&std::env::temp_dir())
+    }
+
+    /// Makes one in memory where the system has a place for it: for tests that ask nothing of the disk.
+    ///
+    /// # Panics
+    /// As [`Self::new`].
+    pub fn in_memory() -> Self {
+        let memory = Path::new("/dev/shm");
+        if memory.is_dir() { Self::inside(memory) } else { Self::new() }
+    }
+
+    #[allow(clippy::expect_used)] // without a folder there is no test
+    fn inside(place: &Path) -> Self {
         let mut bits = [0; 8];
         system_random(&mut bits);
-        let path = std::env::temp_dir().join(format!("plinth-faults-{:016x}", u64::from_be_bytes(bits)));
+        let path = place.join(format!("plinth-faults-{:016x}", u64::from_be_bytes(bits)));
         std::fs::create_dir_all(&path).expect("the temporary folder can be written to");
         Self(path)
     }

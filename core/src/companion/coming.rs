@@ -5,16 +5,16 @@ use crate::catalogue::{LoadKind, Movement, Tier};
 use crate::floor::Proposal;
 use crate::load::first::first_loads;
 use crate::load::route::Side;
-use crate::load::{Implement, Kit, Mass, loads_of};
+use crate::load::{Implement, Kit, Mass};
 use crate::plan::brief::TrainingAge;
-use crate::plan::loads::{first_kind, implement, kit_of};
+use crate::plan::loads::{first_kind, kit_of, loads_at};
 use crate::plan::programme::{Line, WeekKind};
 use crate::progress::maximum::Of;
-use crate::progress::next::{AWAY, Ask, Held, Next, Proposal as NextLoad, next};
+use crate::progress::next::{AWAY, Ask, Held, Next, Proposal as NextLoad, TIRED_SESSIONS, next};
 use crate::progress::rest::{LearnedRest, Wanted, learned_rest};
 use crate::progress::sides::{Sides, compare};
 use crate::progress::{self, SetDone};
-use crate::record::{Feeling, SessionFields};
+use crate::record::{Feeling, LoadDone, Purpose, SessionFields, SetFields, View};
 use crate::safety::{Circumstances, permit};
 use crate::store::{Store, StoreError};
 use crate::terms;
@@ -64,6 +64,7 @@ pub(super) fn coming(
     }
     let Some(running) = &known.running else { return Ok(out) };
     let tired = recent.iter().rev().take_while(|s| s.feeling == Some(Feeling::Tired)).count() as u32;
+    let tired_days = tired_days(recent);
     let deload = running.programme.block.get(week).is_some_and(|w| w.kind == WeekKind::Deload);
     let kit =
         known.places.first().map(|p| p.kit.clone()).or_else(|| kit_of(&known.brief).ok()).unwrap_or_default();
@@ -81,11 +82,15 @@ pub(super) fn coming(
             let of_week = running.programme.block.get(week).and_then(|w| w.days.get(d)?.get(k));
             let reserve = of_week.map_or(line.reserve, |b| b.reserve);
             let asked = Asked { line, reserve, deload, tired, today };
-            let basis = if deload { None } else { without_deloads(&sets, known, today) };
+            let basis = if deload { None } else { without_light(&sets, known, line, &tired_days, today) };
             let basis = basis.as_deref().unwrap_or(&sets);
             if let Some(next) = next_load(known, m, &kit, around, basis, &asked) {
                 out.proposals.insert(m.id.clone(), as_proposal(&next, speech));
                 out.next.insert(m.id.clone(), next);
+            } else if m.load_kind == LoadKind::Added
+                && let Some(p) = as_last(store, &m.id, &asked, !limited(around), speech)?
+            {
+                out.proposals.insert(m.id.clone(), p);
             }
             let heavy = matches!(m.tier, Tier::Main | Tier::Compound) && terms::heavy_set(line.low, reserve);
             let wanted = Wanted {
@@ -110,13 +115,76 @@ pub(super) fn coming(
     Ok(out)
 }
 
-/// The log without its deload weeks: after one, loads go on from where they stood before it. Nothing where the log
-/// has no other set, or where those before would count as days away.
-fn without_deloads(sets: &[SetDone], known: &Known, today: NaiveDate) -> Option<Vec<SetDone>> {
-    let light = |day: NaiveDate| known.deloads.iter().any(|(from, until)| (*from..=*until).contains(&day));
-    let kept: Vec<SetDone> = sets.iter().filter(|s| !light(s.day)).cloned().collect();
-    let away = |last: Option<NaiveDate>| last.is_none_or(|day| (today - day).num_days() >= AWAY[0].0);
-    (!away(kept.iter().map(|s| s.day).max())).then_some(kept)
+/// The log without what was meant to be light: deload weeks, sessions after three tired ones, and sets that were asked
+/// for more repetitions than the line has, since safety eased them. Loads go on from where they stood before. Nothing
+/// where the log has no other set, or where those before would count as days away.
+fn without_light(
+    sets: &[SetDone],
+    known: &Known,
+    line: &Line,
+    tired: &BTreeSet<NaiveDate>,
+    today: NaiveDate,
+) -> Option<Vec<SetDone>> {
+    let deload = |day: NaiveDate| known.deloads.iter().any(|(from, until)| (*from..=*until).contains(&day));
+    let eased = |s: &SetDone| s.low.is_some_and(|low| low as i32 > line.high);
+    let light = |s: &SetDone| deload(s.day) || tired.contains(&s.day) || eased(s);
+    let kept: Vec<SetDone> = sets.iter().filter(|s| s.working && !light(s)).cloned().collect();
+    let last = kept.iter().map(|s| s.day).max()?;
+    ((today - last).num_days() < AWAY[0].0).then_some(kept)
+}
+
+/// Days of the sessions that were made lighter since those before were begun tired.
+fn tired_days(recent: &[SessionFields]) -> BTreeSet<NaiveDate> {
+    let most = TIRED_SESSIONS as usize;
+    let tired = |s: &SessionFields| s.feeling == Some(Feeling::Tired);
+    let after = recent.windows(most + 1).filter(|w| w.iter().take(most).all(tired));
+    after.filter_map(|w| w.last()?.begun_at.as_ref().map(crate::record::Time::date)).collect()
+}
+
+/// A load on top of a body whose mass is not known: as it was last loaded, with one repetition more.
+fn as_last(
+    store: &Store,
+    movement: &str,
+    asked: &Asked<'_>,
+    rises: bool,
+    speech: &Speech,
+) -> Result<Option<Proposal>, StoreError> {
+    let sets: Vec<SetFields> = (store.sets_of_movement(movement, SETS_READ)?.iter())
+        .filter(|e| !e.deleted())
+        .map(|e| SetFields::read(e).0)
+        .filter(|f| f.purpose == Some(Purpose::Working) && f.amount.is_some_and(|n| n > 0))
+        .collect();
+    let Some(day) = sets.iter().filter_map(|f| f.ended_at.as_ref().map(crate::record::Time::date)).max()
+    else {
+        return Ok(None);
+    };
+    if (asked.today - day).num_days() >= AWAY[0].0 {
+        return Ok(None);
+    }
+    let of_day = sets.iter().filter(|f| f.ended_at.as_ref().is_some_and(|t| t.date() == day));
+    let mut last: Option<(Mass, u32)> = None;
+    for f in of_day {
+        let load = match &f.load {
+            Some(LoadDone::Added { mass }) => mass.to_string().parse().ok(),
+            Some(LoadDone::BodyMass) => Some(Mass::ZERO),
+            _ => None,
+        };
+        let Some(load) = load else { return Ok(None) };
+        let amount = f.amount.unwrap_or(0);
+        last = Some(last.map_or((load, amount), |(l, a)| (l.max(load), a.min(amount))));
+    }
+    let high = asked.line.high.max(1) as u32;
+    let more = u32::from(rises && !asked.deload);
+    Ok(last.map(|(load, fewest)| Proposal {
+        load,
+        amount: Some((fewest + more).clamp(1, high)),
+        because: speech.say("floor-because-as-done", &[]),
+    }))
+}
+
+/// Whether a limit keeps loads from rising.
+fn limited(around: &Circumstances) -> bool {
+    around.no_maximal_lifts || around.light_to_moderate || around.no_long_breath_hold
 }
 
 struct Asked<'a> {
@@ -134,8 +202,7 @@ fn loads(
     kit: &Kit,
     today: NaiveDate,
 ) -> Option<(Implement, Vec<Mass>, Option<Mass>)> {
-    let implement = implement(m, &known.brief, &known.catalogue, kit)?;
-    let made = loads_of(kit, &implement).ok()?;
+    let (implement, made) = loads_at(m, &known.brief, &known.catalogue, kit)?;
     if m.load_kind != LoadKind::Added {
         return Some((implement, made, None));
     }
@@ -154,7 +221,6 @@ fn next_load(
 ) -> Option<NextLoad> {
     let (implement, loads, body) = loads(m, known, kit, asked.today)?;
     let ease = permit(m, around).ok()?;
-    let limited = around.no_maximal_lifts || around.light_to_moderate || around.no_long_breath_hold;
     let beginner_step = (known.brief.training_age == TrainingAge::Novice)
         .then(|| first_loads(kit, first_kind(m), &implement).ok())
         .flatten()
@@ -169,7 +235,7 @@ fn next_load(
         loads: &loads,
         deload_week: asked.deload,
         tired_in_a_row: asked.tired,
-        may_rise: ease.discomfort == 0 && !limited,
+        may_rise: ease.discomfort == 0 && !limited(around),
         beginner_step,
     };
     let Next::Load(next) = next(&ask) else { return None };

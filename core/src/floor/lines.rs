@@ -10,6 +10,9 @@ use crate::plan::prescription::{Prescription, work_s};
 use crate::safety::{Ease, Refusal, permit};
 use crate::terms::heavy_set;
 
+/// Repetitions over the range that a proposal may aim at.
+const MOST_OVER: u32 = 2;
+
 /// What is asked of a line.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Asked {
@@ -101,11 +104,15 @@ pub(super) fn build_line(state: &State, house: &House<'_>, id: &str, asked: Aske
     set_effort(&mut line, house, movement, ease, asked.rest_s);
     let brief = house.brief_now(state);
     let kit = house.kit(state);
-    let (with, load, amount) = loading(house, &brief, &kit, movement, (line.high, line.reserve), line.eased);
+    let (with, load, amount) = {
+        let asked = line.eased.then(|| ((line.asked.1.max(1), line.asked.2.max(0)), line.low));
+        loading(house, &brief, &kit, movement, (line.high, line.reserve), asked)
+    };
     line.implement = with;
     line.loading = load;
     if let Some(amount) = amount {
-        line.amount = amount.clamp(line.low.max(1) as u32, line.high.max(1) as u32);
+        // Under the range where nothing lighter can be made, and at most two over it where the next load is far.
+        line.amount = amount.clamp(1, line.high.max(1) as u32 + MOST_OVER);
     }
     line
 }

@@ -9,20 +9,26 @@ use crate::load::ramp::{RampRequest, load_session, ramp};
 use crate::load::route::Place;
 use crate::load::{BarLoads, Implement, Kit, Mass, Rounding, loads_of, make};
 use crate::plan::brief::Brief;
-use crate::plan::loads::{first_kind, implement};
+use crate::plan::loads::{first_kind, implement, implement_at};
 
 /// The load of a movement for `high` repetitions that leave `reserve`, and what it is loaded with.
 ///
-/// A proposal from what was done stands above recent bests; without either the first load is searched for.
+/// A proposal from what was done stands above recent bests; without either the first load is searched for. `asked` is
+/// what was written, where safety eases it for this session: most repetitions with their reserve, and the fewest
+/// repetitions now.
 pub(super) fn loading(
     house: &House<'_>,
     brief: &Brief,
     kit: &Kit,
     movement: &Movement,
     (high, reserve): (i32, i32),
-    eased: bool,
+    asked: Option<((i32, i32), i32)>,
 ) -> (Option<Implement>, Loading, Option<u32>) {
-    let Some(with) = implement(movement, brief, house.catalogue, kit) else {
+    let usual = match house.proposals.get(&movement.id) {
+        Some(p) => implement_at(movement, brief, house.catalogue, kit, &p.load),
+        None => implement(movement, brief, house.catalogue, kit),
+    };
+    let Some(with) = usual else {
         let loading = match movement.load_kind {
             LoadKind::BodyMass => Loading::BodyMass,
             LoadKind::Band => Loading::Band { band: kit.bands.first().cloned() },
@@ -30,29 +36,56 @@ pub(super) fn loading(
         };
         return (None, loading, None);
     };
-    if let Some(p) = house.proposals.get(&movement.id)
-        && let Ok(made) = make(kit, &with, &p.load, Rounding::AtOrBelow)
-    {
+    let eases = asked.is_some();
+    if let Some(p) = house.proposals.get(&movement.id) {
+        let made = match &with {
+            // Body mass alone is made everywhere.
+            Implement::Added if p.load.is_zero() => Some((p.load, p.load)),
+            _ => make(kit, &with, &p.load, Rounding::AtOrBelow).ok().map(|m| (m.wanted, m.made)),
+        };
         let because = LoadBecause::Proposed { why: p.because.clone() };
-        let loading = Loading::Weight { wanted: made.wanted, made: made.made, because };
-        // What safety eased since is not what the proposal was made for.
-        return (Some(with), loading, if eased { None } else { p.amount });
+        match (made, asked) {
+            (Some((wanted, made)), None) => {
+                return (Some(with), Loading::Weight { wanted, made, because }, p.amount);
+            }
+            // What safety eases for this session is not what the proposal was made for: its load comes down too.
+            (Some((_, made)), Some(((most, left), low))) => {
+                let was = p.amount.map_or(most, |a| (a as i32).min(most));
+                let lighter = eased(kit, &with, &made, (was, left), (low, reserve));
+                let (wanted, made) = match &with {
+                    Implement::Added => (made, made),
+                    // Nothing lighter can be made: the search finds a way in.
+                    _ => match lighter {
+                        Some(lighter) => lighter,
+                        None => return (Some(with.clone()), search(kit, movement, &with), None),
+                    },
+                };
+                let loading = Loading::Weight { wanted, made, because: LoadBecause::Eased };
+                return (Some(with), loading, Some(low.max(1) as u32));
+            }
+            (None, _) => {}
+        }
     }
     let of = house.brief.bests.iter().filter(|b| b.movement == movement.id);
     let bests: Vec<Best> = of.map(|b| Best { load: b.load, reps: b.reps, reserve: b.reserve }).collect();
     if movement.measure == Measure::Repetitions
         && let Ok(from) = from_bests(kit, &with, &bests, high.max(1) as u32, reserve.max(0) as u32)
     {
-        let because = if eased { LoadBecause::Eased } else { LoadBecause::FromBest };
+        let because = if eases { LoadBecause::Eased } else { LoadBecause::FromBest };
         let loading = Loading::Weight { wanted: from.made.wanted, made: from.made.made, because };
         return (Some(with), loading, None);
     }
-    let loading = match first_loads(kit, first_kind(movement), &with) {
+    let loading = search(kit, movement, &with);
+    (Some(with), loading, None)
+}
+
+/// The search for a first load.
+fn search(kit: &Kit, movement: &Movement, with: &Implement) -> Loading {
+    match first_loads(kit, first_kind(movement), with) {
         Ok(first) if !first.loads.is_empty() => Loading::Find { first, tried: Vec::new() },
         Ok(_) => Loading::Unknown { because: "nothing_to_load_with".into() },
         Err(e) => Loading::Unknown { because: e.to_string() },
-    };
-    (Some(with), loading, None)
+    }
 }
 
 /// A load eased to more repetitions or more in reserve, by the ratio of the table's percentages.

@@ -330,7 +330,9 @@ pub struct RestView {
     pub seconds: i32,
     /// Where it comes from.
     pub from: RestFrom,
-    /// *Ready now* would be under the floor of rest of a heavy compound.
+    /// The floor of rest after the last set, seconds.
+    pub floor_s: i32,
+    /// *Ready now* would be under the floor of rest.
     pub under_floor: bool,
 }
 

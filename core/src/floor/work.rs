@@ -3,7 +3,7 @@
 use super::begin::field;
 use super::event::Refused;
 use super::house::House;
-use super::loads::{loads_for, place};
+use super::loads::{eased, loads_for, place};
 use super::next::{Next, amount_of, mass_of};
 use super::rest::rest_before;
 use super::state::{
@@ -92,7 +92,7 @@ pub(super) fn log(
     }
     state.told.clear();
     match step {
-        Next::Find { .. } => found(state, k, v),
+        Next::Find { .. } => found(state, house, k, v),
         Next::Work { .. } => keep_load(state, k, v),
         _ => {}
     }
@@ -211,7 +211,8 @@ fn push(
 }
 
 /// What a set of the search for a first load decides.
-fn found(state: &mut State, k: usize, v: Values) {
+fn found(state: &mut State, house: &House<'_>, k: usize, v: Values) {
+    let kit = house.kit(state);
     let Some(line) = state.lines.get_mut(k) else { return };
     let Loading::Find { first, tried } = &mut line.loading else { return };
     let reserve = if v.missed { Some(0) } else { v.reserve };
@@ -234,8 +235,20 @@ fn found(state: &mut State, k: usize, v: Values) {
         Found::Work { load, .. } => {
             // So many were left at so many repetitions: no more is asked at that load than leaves the reserve.
             let most = (reps + wanted).saturating_sub(line.reserve.max(0) as u32).max(1);
-            if line.measure == crate::catalogue::Measure::Repetitions {
-                line.amount = line.amount.min(most);
+            let mut load = load;
+            if line.measure == crate::catalogue::Measure::Repetitions && most < line.amount {
+                // The fewest repetitions asked for stand: where the load is too much for them, it is made lighter.
+                let low = line.low.max(1) as u32;
+                let lighter = line.implement.as_ref().filter(|_| most < low).and_then(|with| {
+                    eased(&kit, with, &load, (reps as i32, wanted as i32), (line.low, line.reserve))
+                });
+                line.amount = match lighter {
+                    Some((_, made)) => {
+                        load = made;
+                        low
+                    }
+                    None => most,
+                };
             }
             line.loading = Loading::Weight { wanted: load, made: load, because: LoadBecause::Found };
             line.per_side.clear();

@@ -4,10 +4,10 @@ use super::brief::Brief;
 use super::programme::{Line, Programme};
 use crate::catalogue::{Catalogue, LoadKind, Movement, Tier};
 use crate::load::first::{Best, FirstKind, FirstLoads, FromBest, first_loads, from_bests};
-use crate::load::kit::{BarKind, Kit};
+use crate::load::kit::{Bar, BarKind, Kit};
 use crate::load::ramp::{BarSession, Ramp, RampRequest, load_session, ramp};
 use crate::load::route::Place;
-use crate::load::{BarLoads, Implement, LoadError, Mass};
+use crate::load::{BarLoads, Implement, LoadError, Mass, loads_of};
 use serde::Serialize;
 
 /// How heavy one line is.
@@ -95,6 +95,46 @@ pub fn implement(movement: &Movement, brief: &Brief, catalogue: &Catalogue, kit:
         LoadKind::Added => Some(Implement::Added),
         LoadKind::BodyMass | LoadKind::Band => None,
     }
+}
+
+/// As [`implement`], but with a lighter bar of the same kind where the usual one weighs more than `load`.
+pub fn implement_at(
+    movement: &Movement,
+    brief: &Brief,
+    catalogue: &Catalogue,
+    kit: &Kit,
+    load: &Mass,
+) -> Option<Implement> {
+    let usual = implement(movement, brief, catalogue, kit)?;
+    let Implement::Bar(name) = &usual else { return Some(usual) };
+    let Some(bar) = kit.bar(name) else { return Some(usual) };
+    let fits = |b: &&Bar| b.mass.plus(&kit.collar_pair(b.kind)).is_ok_and(|empty| empty <= *load);
+    if fits(&bar) {
+        return Some(usual);
+    }
+    let lighter = kit.bars.iter().filter(|b| b.kind == bar.kind).filter(fits).max_by_key(|b| b.mass);
+    Some(lighter.map_or(usual, |b| Implement::Bar(b.name.clone())))
+}
+
+/// Every load that a kit makes for a movement, whichever bar of its kind is taken.
+pub fn loads_at(
+    movement: &Movement,
+    brief: &Brief,
+    catalogue: &Catalogue,
+    kit: &Kit,
+) -> Option<(Implement, Vec<Mass>)> {
+    let usual = implement(movement, brief, catalogue, kit)?;
+    let mut made = loads_of(kit, &usual).ok()?;
+    if let Implement::Bar(name) = &usual
+        && let Some(lightest) = made.iter().min().copied()
+        && let Some(kind) = kit.bar(name).map(|b| b.kind)
+    {
+        let others = kit.bars.iter().filter(|b| b.kind == kind && b.name != *name);
+        let more = others.filter_map(|b| loads_of(kit, &Implement::Bar(b.name.clone())).ok()).flatten();
+        // Another bar is taken only for what the usual one is too heavy for.
+        made.extend(more.filter(|load| *load < lightest));
+    }
+    Some((usual, made))
 }
 
 /// Loads of session `day` in week `week` (both 0-based) of a programme.

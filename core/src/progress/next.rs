@@ -4,7 +4,7 @@
 //! after two sessions below the range; a rise when the top of the range was reached or passed; a step by
 //! reserve; else the load stays and one repetition more is aimed at. Sources stand beside each rule
 //! ([`Because::source`]). Nothing is proposed that the kit cannot make, no rise is more than a tenth (ACSM
-//! 2009), and a beginner's rises need two sessions and stay within the steps of the first loads.
+//! 2009) but the next step of a coarse kit once repetitions made up for it, and a beginner's rises need two sessions and stay within the steps of the first loads.
 //!
 //! A proposal is an offer: `safety` has the last word on what may be done.
 
@@ -20,6 +20,11 @@ use crate::load::Mass;
 pub const LEAST_RISE_PER_MILLE: u32 = 20;
 /// The largest, in per mille: no single rise is more.
 pub const MOST_RISE_PER_MILLE: u32 = 100;
+/// The largest step of a coarse kit, in per mille, for which repetitions over the range make up. Common practice, no
+/// source.
+pub const MOST_GAP_PER_MILLE: u32 = 250;
+/// Repetitions over the range that make up for it. Common practice, no source.
+pub const GAP_OVER: u32 = 2;
 /// Load for each repetition of reserve, in per mille (Helms et al. 2018, memory).
 pub const PER_RESERVE_PER_MILLE: u32 = 40;
 /// A reserve this far from the target moves the load; less is within judging (Hackett et al. 2017).
@@ -255,6 +260,19 @@ fn for_this_range(s: &SetDone, ask: &Ask<'_>) -> bool {
     }
 }
 
+impl Session<'_> {
+    /// As [`Self::gap`], over the sets that report one.
+    fn told_gap(&self, target: u32) -> Option<i64> {
+        let told: Vec<i64> = self
+            .sets
+            .iter()
+            .filter_map(|s| s.left())
+            .map(|left| i64::from(left) - i64::from(target))
+            .collect();
+        told.iter().sum::<i64>().checked_div(told.len() as i64)
+    }
+}
+
 /// The sessions of the movement, newest first. A missed set of no repetitions counts.
 fn sessions<'a>(ask: &Ask<'a>) -> Vec<Session<'a>> {
     let of = |s: &&SetDone| {
@@ -285,6 +303,11 @@ pub fn next(ask: &Ask<'_>) -> Next {
     if away >= AWAY_ANEW_DAYS || last.load.is_zero() {
         return Next::FindFirst { days_away: Some(away as u32) };
     }
+    // Far under what the kit makes, or nothing done of its lightest: a way in is found anew.
+    let bound = last.load.per_mille(1000 + MOST_RISE_PER_MILLE).unwrap_or(last.load);
+    if lightest > bound || (last.fewest() == 0 && last.load <= lightest) {
+        return Next::FindFirst { days_away: Some(away as u32) };
+    }
     let because = because(ask, &sessions, away);
     let (low, high) = (ask.low.max(1), ask.high.max(ask.low).max(1));
     let mut held = Vec::new();
@@ -292,7 +315,10 @@ pub fn next(ask: &Ask<'_>) -> Next {
         because,
         Because::DeloadByPlan | Because::DeloadTired { .. } | Because::DeloadAfterReset { .. }
     );
-    let less = |per_mille: u32| Wanted::Less(1000_u32.saturating_sub(per_mille));
+    let less = |per_mille: u32| match per_mille {
+        0 => Wanted::Same,
+        _ => Wanted::Less(1000_u32.saturating_sub(per_mille)),
+    };
     let wanted = match &because {
         Because::Away { less_per_mille, .. } | Because::Reset { less_per_mille, .. } => less(*less_per_mille),
         Because::DeloadByPlan | Because::DeloadTired { .. } | Because::DeloadAfterReset { .. } => {
@@ -310,7 +336,10 @@ pub fn next(ask: &Ask<'_>) -> Next {
         }
     };
     let load = match wanted {
-        Wanted::More(per_mille) => rise(ask, &loads, last.load, per_mille, &mut held),
+        Wanted::More(per_mille) => match over_the_gap(ask, &loads, &sessions) {
+            Some(load) => load,
+            None => rise(ask, &loads, last.load, per_mille, &mut held),
+        },
         Wanted::Same => at_or_below(&loads, last.load, last.load, &mut held),
         Wanted::Less(share) => {
             let wanted = last.load.per_mille(share).unwrap_or(last.load);
@@ -324,6 +353,8 @@ pub fn next(ask: &Ask<'_>) -> Next {
     };
     let aim_reps = match because {
         _ if load > last.load && held.contains(&Held::KitLightest) => 1,
+        // The lightest there is was too much: as many as went.
+        _ if held.contains(&Held::KitLightest) => last.fewest().clamp(1, low),
         _ if load != last.load => low,
         // Held back by the kit or by caution: more repetitions, at most two over the range.
         Because::OverTwice { .. }
@@ -387,6 +418,12 @@ fn because(ask: &Ask<'_>, sessions: &[Session<'_>], away: i64) -> Because {
     let gap = last.gap(ask.target_reserve);
     if let Some(gap) = gap.filter(|gap| *gap <= -RESERVE_GAP) {
         return Because::ReserveBelow { by: gap.unsigned_abs() as u32 };
+    }
+    // Some sets told that too little was left, the others told nothing: not a reason for more.
+    if gap.is_none()
+        && let Some(by) = last.told_gap(ask.target_reserve).filter(|gap| *gap <= -RESERVE_GAP)
+    {
+        return Because::ReserveBelow { by: by.unsigned_abs() as u32 };
     }
     if let Some(before) = before {
         let over = last.fewest().min(before.fewest()).saturating_sub(high);
@@ -460,6 +497,26 @@ fn rise(ask: &Ask<'_>, loads: &[Mass], last: Mass, per_mille: u32, held: &mut Ve
             at_or_below(loads, last, last, held)
         }
     }
+}
+
+/// The next load of a coarse kit, more than a tenth away: offered once every set of two sessions went two repetitions
+/// over the range, and Epley's equation leaves the fewest repetitions with the reserve asked for (common practice, no
+/// source: small dumbbells have no smaller step).
+fn over_the_gap(ask: &Ask<'_>, loads: &[Mass], sessions: &[Session<'_>]) -> Option<Mass> {
+    let [last, before, ..] = sessions else { return None };
+    let over =
+        |s: &Session<'_>| s.load == last.load && !s.missed() && s.fewest() >= ask.high.max(1) + GAP_OVER;
+    if !ask.may_rise || !over(last) || !over(before) {
+        return None;
+    }
+    let next = loads.iter().find(|load| **load > last.load)?;
+    let (from, to) = (last.load.amount(), next.amount());
+    if (to - from).saturating_mul(1000) > from.saturating_mul(i64::from(MOST_GAP_PER_MILLE)) {
+        return None;
+    }
+    let able = i64::from(last.fewest() + ask.target_reserve + 30);
+    let left = able.saturating_mul(from).checked_div(to)? - 30 - i64::from(ask.target_reserve);
+    (left >= i64::from(ask.low.max(1))).then_some(*next)
 }
 
 /// The load itself where the kit makes it, else the nearest below, else the lightest.

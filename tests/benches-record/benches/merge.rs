@@ -11,7 +11,7 @@ use criterion::{BenchmarkId, Criterion, criterion_group};
 use flate2::Compression;
 use flate2::write::GzEncoder;
 use loro::{ExportMode, LoroDoc, LoroMap};
-use plinth_bench::{set, at};
+use plinth_bench::{at, set};
 use plinth_core::record::{Clock, DeviceId, Edit, Entry, EntryId, read_document, write_document};
 use std::collections::BTreeMap;
 use std::hint::black_box;
@@ -30,10 +30,10 @@ fn edits(many: u64) -> Vec<Edit> {
 
 /// What a device changes later.
 fn later(edits: &[Edit], every: u64, amount: u64) -> impl Iterator<Item = Edit> {
-    edits.iter().step_by(every as usize).map(move |e| Edit {
-        fields: BTreeMap::from([("amount".to_owned(), amount.into())]),
-        ..e.clone()
-    })
+    edits
+        .iter()
+        .step_by(every as usize)
+        .map(move |e| Edit { fields: BTreeMap::from([("amount".to_owned(), amount.into())]), ..e.clone() })
 }
 
 fn write(record: &mut Record, clock: &mut Clock, edit: &Edit, ms: i64) {
@@ -170,11 +170,16 @@ struct Table(Vec<(String, [f64; 3], &'static str)>);
 
 impl Table {
     fn print(&self) {
-        println!("{:<44} {:>12} {:>12} {:>12} {:>8} {:>10}", "", "ours", "loro", "automerge", "/loro", "/automerge");
+        println!(
+            "{:<44} {:>12} {:>12} {:>12} {:>8} {:>10}",
+            "", "ours", "loro", "automerge", "/loro", "/automerge"
+        );
         for (what, [ours, loro, automerge], unit) in &self.0 {
             println!(
                 "{:<44} {ours:>12.3} {loro:>12.3} {automerge:>12.3} {:>8.2} {:>10.2}",
-                format!("{what}, {unit}"), ours / loro, ours / automerge
+                format!("{what}, {unit}"),
+                ours / loro,
+                ours / automerge
             );
         }
     }
@@ -186,7 +191,10 @@ fn table(many: u64) {
     let mut table = Table(Vec::new());
 
     // Ours.
-    let (mut mine, other) = { let [a, b] = ours(&edits); (a, b) };
+    let (mut mine, other) = {
+        let [a, b] = ours(&edits);
+        (a, b)
+    };
     let file = export(&other);
     let mut none = Record::new();
     let (our_first, _) = seconds(|| merge(&mut none, &other));
@@ -216,11 +224,20 @@ fn table(many: u64) {
     let update = b.export(ExportMode::updates(&before)).unwrap();
     let all = b.export(ExportMode::all_updates()).unwrap();
     let snapshot = b.export(ExportMode::Snapshot).unwrap();
-    let (loro_edited, _) = seconds(|| { a.import(&update).unwrap(); a.get_deep_value() });
+    let (loro_edited, _) = seconds(|| {
+        a.import(&update).unwrap();
+        a.get_deep_value()
+    });
     let fresh = LoroDoc::new();
-    let (loro_first, _) = seconds(|| { fresh.import(&all).unwrap(); fresh.get_deep_value() });
+    let (loro_first, _) = seconds(|| {
+        fresh.import(&all).unwrap();
+        fresh.get_deep_value()
+    });
     let fresh = LoroDoc::new();
-    let (loro_read, _) = seconds(|| { fresh.import(&snapshot).unwrap(); fresh.get_deep_value() });
+    let (loro_read, _) = seconds(|| {
+        fresh.import(&snapshot).unwrap();
+        fresh.get_deep_value()
+    });
     let merged = a.export(ExportMode::Snapshot).unwrap();
     let (loro_zip, loro_bytes) = (zipped(&merged), merged.len());
     drop((a, b, fresh));

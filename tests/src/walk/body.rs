@@ -55,6 +55,7 @@ impl Body {
             ("carry", _) => 0.45,
             ("shrug", Bar) => 0.9,
             ("shrug", _) => 0.38,
+            ("calf_raise", Sled) => 1.9,
             ("calf_raise" | "knee_extension", _) => 0.7,
             ("knee_flexion", _) => 0.45,
             ("hip_side" | "trunk" | "shoulder_extension", _) => 0.35,

@@ -42,19 +42,9 @@ impl Walk {
     /// The kind of the set on a screen.
     pub(crate) fn kind_of(&self, screen: &Screen) -> Option<Kind> {
         let count = &screen.set.as_ref()?.count;
-        let says = |key: &str| {
-            (1..=15).any(|of: i32| {
-                (1..=of).any(|n| self.speech.say(key, &[("n", n.into()), ("of", of.into())]) == *count)
-            })
-        };
-        if says("floor-working") {
-            Some(Kind::Working)
-        } else if says("floor-ramp") {
-            Some(Kind::Ramp)
-        } else {
-            assert!(says("floor-search"), "{}: {count} is a kind of set", self.who);
-            Some(Kind::Search)
-        }
+        let kind = self.counts.get(count).copied();
+        assert!(kind.is_some(), "{}: {count} is a kind of set", self.who);
+        kind
     }
 
     /// The circumstances as the walk knows them.
@@ -153,7 +143,9 @@ impl Walk {
         let reserve = set.reserve.as_deref().and_then(whole).map(|n| n as i32);
         let counts = m.measure == plinth_core::catalogue::Measure::Repetitions;
         if kind == Some(Kind::Working) && counts {
-            if amount < ease.reps_at_least {
+            // Fewer repetitions that leave as many more are no heavier: so it is where no load can be taken off.
+            let lighter = amount + reserve.unwrap_or(0) >= ease.reps_at_least + ease.reserve_at_least;
+            if amount < ease.reps_at_least && !(lighter && Self::lightest(m)) {
                 wrong.push(format!("{amount} reps of {} under {}", m.id, ease.reps_at_least));
             }
             if reserve.is_some_and(|r| r < ease.reserve_at_least) {
@@ -200,9 +192,8 @@ impl Walk {
             return;
         }
         // In turn with another movement the rest is shared.
-        let paired = |s: &Screen| {
-            s.set.as_ref().is_some_and(|s| s.notes.iter().any(|n| n.len() < 90 && self.is_turn(n)))
-        };
+        let paired =
+            |s: &Screen| s.set.as_ref().is_some_and(|s| s.notes.iter().any(|n| self.turns.contains(n)));
         if paired(logged) || paired(after) {
             return;
         }
@@ -218,10 +209,10 @@ impl Walk {
         }
     }
 
-    fn is_turn(&self, note: &str) -> bool {
-        let all = self.catalogue.movements.iter();
-        all.map(|m: &Movement| self.speech.movement_inside(&self.catalogue, &m.id))
-            .any(|name| self.speech.say("floor-in-turn", &[("movement", (&name).into())]) == note)
+    /// Whether nothing can be taken off the load of a movement.
+    fn lightest(m: &Movement) -> bool {
+        use plinth_core::catalogue::LoadKind::{Added, Band, BodyMass};
+        matches!(m.load_kind, Added | Band | BodyMass)
     }
 
     /// Nothing was objected to.

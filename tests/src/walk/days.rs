@@ -2,6 +2,7 @@
 
 use super::{Logged, Proposed, Walk, offered, screen_text};
 use chrono::{Datelike, NaiveDate, TimeDelta};
+use plinth_core::catalogue::LoadKind;
 use plinth_core::floor::{Company, Event, Feeling};
 use plinth_core::plan::search::Effort;
 use plinth_core::record::{EntryId, Kind, LoadDone, Outcome, ReserveDone, SetFields, View as _};
@@ -100,6 +101,8 @@ impl Walk {
         self.shown = None;
         self.alone = day.alone;
         self.safeties = day.safeties;
+        // What is answered before a session begins is not kept across a kill: it is asked anew.
+        let chance = std::mem::take(&mut self.habits.killed);
         let screen = self.screen();
         assert_eq!(screen.stage, "before", "{}: before a session\n{}", self.who, screen_text(&screen));
         if let Some(which) = day.day {
@@ -119,14 +122,20 @@ impl Walk {
         if day.adult {
             self.try_touch(|e| *e == Event::Adult { present: true });
         }
-        // What was answered is lost with the process, so the beginning itself is not killed here.
-        let chance = std::mem::take(&mut self.habits.killed);
         let begun = !self.screen().wide.is_some_and(|w| w.outlined);
         if begun {
             self.touch(&Event::Begin);
         }
         self.habits.killed = chance;
         begun
+    }
+
+    /// Begins a session that must begin.
+    pub fn begun(&mut self, day: &Day) {
+        if !self.begin(day) {
+            let screen = self.screen();
+            panic!("{}: no session begins on {}\n{}", self.who, self.today(), screen_text(&screen));
+        }
     }
 
     /// Goes on until nothing is left or the session is over; `each` is called before every step.
@@ -360,6 +369,8 @@ impl Walk {
         for p in &self.proposed {
             if let (Some(before), Some(now)) = (last.get(p.movement.as_str()).and_then(|b| b.grams), p.grams)
                 && before > 0
+                // A load on top of the body is a small part of what rises.
+                && self.catalogue.movement(&p.movement).is_none_or(|m| m.load_kind != LoadKind::Added)
             {
                 let rise = (now - before) * 1000 / before;
                 assert!(

@@ -26,6 +26,7 @@ use plinth_core::record::{Entry, EntryId, Kind};
 use plinth_core::safety::Circumstances;
 use plinth_core::words::floor::{Button, Screen};
 use plinth_core::words::{Language, Speech};
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::PathBuf;
 use std::sync::{Arc, Mutex};
 
@@ -152,6 +153,14 @@ pub struct Walk {
     pub(crate) alone: bool,
     pub(crate) safeties: bool,
     pub(crate) shown: Option<Screen>,
+    /// What the counts of sets say, by what they are.
+    pub(crate) counts: BTreeMap<String, check::Kind>,
+    /// Names of movements as titles, with their ids.
+    pub(crate) names: BTreeMap<String, String>,
+    /// What is said of sets in turn.
+    pub(crate) turns: BTreeSet<String>,
+    number: String,
+    missed: bool,
     companion: Option<Companion>,
     _folder: Folder,
     path: PathBuf,
@@ -161,7 +170,8 @@ pub struct Walk {
 impl Walk {
     /// Opens an empty record at six in the evening of Monday, 2 March 2026.
     pub fn new(who: &'static str, language: Language, seed: u64, body: Body) -> Self {
-        let folder = Folder::new();
+        // What the disk does is another test's business.
+        let folder = Folder::in_memory();
         let path = folder.file("record.plinth");
         let start =
             NaiveDate::from_ymd_opt(2026, 3, 2).and_then(|d| d.and_hms_opt(17, 0, 0)).expect("a time");
@@ -192,11 +202,17 @@ impl Walk {
             alone: true,
             safeties: false,
             shown: None,
+            counts: BTreeMap::new(),
+            names: BTreeMap::new(),
+            turns: BTreeSet::new(),
+            number: String::new(),
+            missed: false,
             companion: None,
             _folder: folder,
             path,
             seed: Arc::new(Mutex::new(Dice::new(seed ^ 0xabcd))),
         };
+        walk.learn();
         walk.open();
         walk
     }
@@ -312,6 +328,12 @@ impl Walk {
         let Some(button) = button else {
             panic!("{}: {event:?} is not offered on\n{}", self.who, screen_text(&before));
         };
+        match event {
+            Event::AmountThen { .. } => self.number.clone_from(&button.label),
+            Event::NotAsWritten => self.missed = false,
+            Event::Missed { missed } => self.missed = *missed,
+            _ => {}
+        }
         let had = self.standing();
         let now = self.now.clone();
         let update = self.companion().dispatch(event, &now).expect("it is written");
@@ -373,9 +395,27 @@ impl Walk {
                 let _ = form_changed;
                 self.speech.say("floor-record-reserve", &[("done", (&wide).into()), ("n", (*reserve).into())])
             }
+            // The last page asks what was left: the number was touched on the page before.
+            Event::Reserve { .. } | Event::Missed { .. } => {
+                self.pending(before, *event == Event::Missed { missed: true })
+            }
             _ => button.spoken.clone(),
         };
         self.logged.push(Logged { session, movement, says, entries: new });
+    }
+
+    /// What the pages of a form add up to: the number touched before at the load at hand.
+    fn pending(&self, before: &Screen, missed: bool) -> String {
+        let load = before.set.as_ref().and_then(|s| s.load.clone());
+        let load = load.filter(|l| *l != self.speech.say("floor-load-body", &[]));
+        let key = match (missed || self.missed, load.is_some()) {
+            (false, false) => "floor-done",
+            (false, true) => "floor-done-load",
+            (true, false) => "floor-missed",
+            (true, true) => "floor-missed-load",
+        };
+        let (amount, load) = (self.number.clone(), load.unwrap_or_default());
+        self.speech.say(key, &[("amount", (&amount).into()), ("load", (&load).into())])
     }
 
     /// Touches, then takes it back: exactly that is taken back. Leaves the screen as it was before.
@@ -422,11 +462,28 @@ impl Walk {
 
     /// The movement whose name begins a text.
     pub fn movement_named(&self, text: &str) -> Option<&Movement> {
-        let named = |m: &&Movement| {
-            let name = self.speech.movement_in(&self.catalogue, &m.id);
-            text == name || text.strip_prefix(&name).is_some_and(|rest| rest.starts_with(':'))
-        };
-        self.catalogue.movements.iter().find(named)
+        let named = |text: &str| self.names.get(text).and_then(|id| self.catalogue.movement(id));
+        named(text).or_else(|| text.match_indices(':').find_map(|(at, _)| named(text.get(..at)?)))
+    }
+
+    /// Learns how the product names things in this language.
+    fn learn(&mut self) {
+        use check::Kind;
+        let kinds =
+            [("floor-ramp", Kind::Ramp), ("floor-search", Kind::Search), ("floor-working", Kind::Working)];
+        for (key, kind) in kinds {
+            for of in 1..=15 {
+                for n in 1..=of {
+                    let says = self.speech.say(key, &[("n", n.into()), ("of", of.into())]);
+                    self.counts.insert(says, kind);
+                }
+            }
+        }
+        for m in &self.catalogue.movements {
+            self.names.insert(self.speech.movement_in(&self.catalogue, &m.id), m.id.clone());
+            let name = self.speech.movement_inside(&self.catalogue, &m.id);
+            self.turns.insert(self.speech.say("floor-in-turn", &[("movement", (&name).into())]));
+        }
     }
 }
 

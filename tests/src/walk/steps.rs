@@ -48,16 +48,20 @@ impl Walk {
         Some(able - 0.4 * before.min(5) as f64)
     }
 
+    /// The rest that runs, to its end.
+    pub fn rest(&mut self) {
+        let screen = self.screen();
+        let Some(clock) = &screen.clock else { return };
+        let left = clock.ends_monotonic_ms as i64 - self.now.monotonic_ms as i64;
+        if left > 0 {
+            self.pass((left + 999) / 1000);
+            self.companion_tick();
+        }
+    }
+
     /// The set on the screen, rest and all. `day` is how the day goes.
     pub fn set(&mut self, day: f64) {
-        let screen = self.screen();
-        if let Some(clock) = &screen.clock {
-            let left = clock.ends_monotonic_ms as i64 - self.now.monotonic_ms as i64;
-            if left > 0 {
-                self.pass((left + 999) / 1000);
-                self.companion_tick();
-            }
-        }
+        self.rest();
         self.pass(40);
         let screen = self.screen();
         let Some(kind) = self.kind_of(&screen) else { return };
@@ -146,7 +150,19 @@ impl Walk {
     /// Far from what was written: every number.
     fn far(&mut self, amount: u32) {
         use plinth_core::floor::Page;
-        assert!(self.try_touch(|e| *e == Event::Turn { page: Page::Amounts }), "another number");
+        if !self.try_touch(|e| *e == Event::Turn { page: Page::Amounts }) {
+            // Every load first: the one at hand stays.
+            assert!(
+                self.try_touch(|e| *e == Event::Turn { page: Page::Loads }),
+                "{}: another number",
+                self.who
+            );
+            let screen = self.screen();
+            let at_hand =
+                offered(&screen).into_iter().find(|b| b.chosen && matches!(b.event, Event::Load { .. }));
+            let at_hand = at_hand.map(|b| b.event.clone()).expect("the load at hand is marked");
+            self.touch(&at_hand);
+        }
         let then = Event::AmountThen { amount };
         if self.offers(|e| *e == then).is_some() {
             self.touch(&then);
@@ -241,7 +257,8 @@ impl Walk {
         let reserve = set.reserve.as_deref().and_then(whole).unwrap_or(4) as i32;
         let heavy =
             matches!(m.tier, Tier::Main | Tier::Compound) && plinth_core::terms::heavy_set(amount, reserve);
-        if !heavy || set.load.as_deref().and_then(kilograms).is_none() {
+        // An empty bar is its own ramp.
+        if !heavy || set.load.as_deref().and_then(kilograms).is_none_or(|kg| kg <= 25.0) {
             return;
         }
         let Some(session) = self.session() else { return };
@@ -297,7 +314,6 @@ impl Walk {
             }
             4 => {
                 if let Some(e) = self.offers(|e| matches!(e, Event::Ready)) {
-                    self.pass(30);
                     self.touch_and_undo(&e);
                 }
             }
@@ -347,7 +363,7 @@ impl Walk {
         if !self.try_touch(|e| matches!(e, Event::SetsDone)) {
             return;
         }
-        // The entry that the last touch made stands last in the list, one for each side.
+        // The set done last stands first in the list.
         let corrects: Vec<Event> = {
             let screen = self.screen();
             offered(&screen)
@@ -357,7 +373,7 @@ impl Walk {
                 .cloned()
                 .collect()
         };
-        let (Some(last), true) = (corrects.last(), self.logged[at].entries.len() == 1) else {
+        let (Some(last), true) = (corrects.first(), self.logged[at].entries.len() == 1) else {
             self.try_touch(|e| matches!(e, Event::Back));
             return;
         };

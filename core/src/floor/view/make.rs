@@ -58,6 +58,7 @@ impl Floor {
                 boot: moment.boot.clone(),
                 seconds: r.seconds,
                 from: r.from,
+                floor_s: r.floor_s,
                 under_floor: moment.since(&r.began) < i64::from(r.floor_s) * 1000,
             }
         });

@@ -34,7 +34,7 @@ impl FloorWords<'_> {
         out.extend(view.told.iter().map(|t| self.tell(t)));
         if let Some(rest) = &view.rest
             && rest.under_floor
-            && rest.seconds >= 120
+            && rest.floor_s >= crate::terms::floor_of_rest_s(true)
         {
             out.push(self.say("floor-under-floor", &[]));
         }
