@@ -111,8 +111,11 @@ pub(super) fn build_line(state: &State, house: &House<'_>, id: &str, asked: Aske
     line.implement = with;
     line.loading = load;
     if let Some(amount) = amount {
-        // Under the range where nothing lighter can be made, and at most two over it where the next load is far.
-        line.amount = amount.clamp(1, line.high.max(1) as u32 + MOST_OVER);
+        // Under the range where nothing lighter can be made, unless safety sets the fewest; at most two over it where
+        // the next load is far.
+        let fewest = if ease.reps_at_least > 0 { line.low.max(1) as u32 } else { 1 };
+        let most = (line.high.max(1) as u32 + MOST_OVER).max(fewest);
+        line.amount = amount.clamp(fewest, most);
     }
     line
 }

@@ -363,11 +363,15 @@ impl Walk {
         out
     }
 
-    /// No proposed load rises by more than a tenth, or one step of a light kit, from one session to the next.
+    /// No proposed load rises by more than a tenth, or one step of a light kit, over the most of three weeks before it:
+    /// after light sessions, loads go on from where they stood.
     pub fn no_jump(&self) {
-        let mut last: BTreeMap<&str, &Proposed> = BTreeMap::new();
+        let mut before_it: BTreeMap<&str, Vec<(NaiveDate, i64)>> = BTreeMap::new();
         for p in &self.proposed {
-            if let (Some(before), Some(now)) = (last.get(p.movement.as_str()).and_then(|b| b.grams), p.grams)
+            let all = before_it.entry(&p.movement).or_default();
+            let lately =
+                all.iter().filter(|(day, _)| (p.day - *day).num_days() <= 21).map(|(_, grams)| *grams);
+            if let (Some(before), Some(now)) = (lately.max(), p.grams)
                 && before > 0
                 // A load on top of the body is a small part of what rises.
                 && self.catalogue.movement(&p.movement).is_none_or(|m| m.load_kind != LoadKind::Added)
@@ -382,7 +386,7 @@ impl Walk {
                     p.because
                 );
             }
-            last.insert(&p.movement, p);
+            all.extend(p.grams.map(|grams| (p.day, grams)));
         }
     }
 
