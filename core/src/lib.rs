@@ -7,6 +7,8 @@
 pub mod catalogue;
 pub mod companion;
 pub mod floor;
+#[cfg(feature = "foreign")]
+mod foreign;
 pub mod load;
 pub mod moment;
 pub mod plan;
@@ -17,3 +19,6 @@ pub mod store;
 mod table;
 pub mod terms;
 pub mod words;
+
+#[cfg(feature = "foreign")]
+uniffi::setup_scaffolding!("plinth_core");

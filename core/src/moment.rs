@@ -6,6 +6,7 @@ use serde::{Deserialize, Serialize};
 /// What a platform knows of now. Wall time may jump; monotonic time does not, but ends with the boot.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
+#[cfg_attr(feature = "foreign", derive(uniffi::Record))]
 pub struct Moment {
     /// Milliseconds since 1970-01-01T00:00:00Z by the wall clock.
     pub wall_ms: i64,

@@ -6,6 +6,8 @@ pub mod faults;
 
 pub mod lifters;
 
+pub mod vectors;
+
 pub mod walk;
 
 use plinth_core::catalogue::Catalogue;

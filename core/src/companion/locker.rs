@@ -263,7 +263,20 @@ impl Companion {
     /// # Errors
     /// A file that is no record; those of the store.
     pub fn import_json(&mut self, bytes: &[u8], moment: &Moment) -> Result<Imported, CompanionError> {
-        let imported = self.store.import_json(bytes)?;
+        self.import_json_while(bytes, moment, &mut |_| true)
+    }
+
+    /// As [`Self::import_json`]; `go_on` is told the entries read so far, and `false` calls it off.
+    ///
+    /// # Errors
+    /// As [`Self::import_json`], and that it was called off.
+    pub fn import_json_while(
+        &mut self,
+        bytes: &[u8],
+        moment: &Moment,
+        go_on: &mut dyn FnMut(u64) -> bool,
+    ) -> Result<Imported, CompanionError> {
+        let imported = self.store.import_json_while(bytes, go_on)?;
         self.refresh(moment)?;
         Ok(imported)
     }
@@ -273,7 +286,20 @@ impl Companion {
     /// # Errors
     /// As [`Self::import_json`].
     pub fn import_csv(&mut self, bytes: &[u8], moment: &Moment) -> Result<Imported, CompanionError> {
-        let imported = self.store.import_csv(bytes, moment, &mut *self.random)?;
+        self.import_csv_while(bytes, moment, &mut |_| true)
+    }
+
+    /// As [`Self::import_csv`]; `go_on` is told the rows read so far, and `false` calls it off.
+    ///
+    /// # Errors
+    /// As [`Self::import_json_while`].
+    pub fn import_csv_while(
+        &mut self,
+        bytes: &[u8],
+        moment: &Moment,
+        go_on: &mut dyn FnMut(u64) -> bool,
+    ) -> Result<Imported, CompanionError> {
+        let imported = self.store.import_csv_while(bytes, moment, &mut *self.random, go_on)?;
         self.refresh(moment)?;
         Ok(imported)
     }
@@ -307,7 +333,19 @@ impl Companion {
     /// # Errors
     /// Those of the store.
     pub fn backup(&self, to: &Path) -> Result<(), CompanionError> {
-        Ok(self.store.backup(to)?)
+        self.backup_while(to, &mut |_, _| true)
+    }
+
+    /// As [`Self::backup`]; `go_on` is told the pages copied and those in all, and `false` calls it off.
+    ///
+    /// # Errors
+    /// Those of the store, and that it was called off.
+    pub fn backup_while(
+        &self,
+        to: &Path,
+        go_on: &mut dyn FnMut(u64, u64) -> bool,
+    ) -> Result<(), CompanionError> {
+        Ok(self.store.backup_while(to, go_on)?)
     }
 
     /// Makes the key of the automatic backups and keeps its recipient. The 24 words are shown once and kept

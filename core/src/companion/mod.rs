@@ -16,7 +16,7 @@ mod standing;
 pub use error::{CompanionError, ErrorKind};
 pub use findings::{Findings, MaximumOn, MovementFindings};
 pub use locker::Backup;
-pub use programme::NextBlock;
+pub use programme::{Draft, NextBlock};
 pub use scores::{From as LiftFrom, Lift, SINGLE_DAYS, Scored, Scores};
 
 use crate::floor::{self, Event, Floor};
@@ -36,6 +36,7 @@ pub type Random = Box<dyn FnMut(&mut [u8]) -> bool + Send>;
 /// What only a platform can do.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 #[serde(tag = "effect", rename_all = "snake_case")]
+#[cfg_attr(feature = "foreign", derive(uniffi::Enum))]
 pub enum Effect {
     /// Sounds and vibrates once at an instant, also when the shell was killed. It replaces an earlier one.
     RaiseAlarm {
@@ -73,6 +74,7 @@ pub enum Effect {
 
 /// What a shell gets back.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "foreign", derive(uniffi::Record))]
 pub struct Update {
     /// The screen, complete.
     pub screen: Screen,

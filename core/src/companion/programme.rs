@@ -3,11 +3,13 @@
 use super::coming::sets_of;
 use super::error::CompanionError;
 use super::{Companion, Moment};
-use crate::plan::Planner;
+use crate::catalogue::Catalogue;
 use crate::plan::adapt::Adapted;
 use crate::plan::brief::{Brief, LARGEST_BRIEF_BYTES, RecentBest, read_brief};
 use crate::plan::programme::{Answer, Programme, read_programme};
 use crate::plan::search::Effort;
+use crate::plan::search::Progress;
+use crate::plan::{Planner, Weights};
 use crate::progress::SetDone;
 use crate::record::{BriefFields, Date, Document, EntryId, Measure, ProgrammeFields, Time, View};
 use crate::safety::Occasion;
@@ -155,6 +157,14 @@ impl Companion {
         effort: Effort,
         go_on: &mut dyn FnMut() -> bool,
     ) -> Result<NextBlock, CompanionError> {
+        Ok(self.draft(moment)?.solve(effort, &mut |_| go_on()))
+    }
+
+    /// All that drafting the next block needs, so that it can be solved while the companion does other things.
+    ///
+    /// # Errors
+    /// Those of the store.
+    pub fn draft(&self, moment: &Moment) -> Result<Draft, CompanionError> {
         let mut brief = self.known.brief.clone();
         let today = moment.local().date_naive();
         let from = today.checked_sub_days(Days::new(BESTS_DAYS)).unwrap_or(today);
@@ -170,8 +180,12 @@ impl Companion {
         bests.extend(brief.bests.iter().filter(|b| !shown.contains(&b.movement)).cloned());
         brief.bests = bests;
         // The brief is kept without what limits today, so that it does not outlast the limit.
-        let answer = self.plan_of(&self.obeyed(brief.clone(), moment), effort, go_on);
-        Ok(NextBlock { brief, answer })
+        Ok(Draft {
+            obeyed: self.obeyed(brief.clone(), moment),
+            brief,
+            catalogue: self.known.catalogue.clone(),
+            weights: self.shelf.weights.clone(),
+        })
     }
 
     /// The set that says most of strength: the greatest by load times repetitions and reserve (Epley's order).
@@ -200,6 +214,25 @@ impl Companion {
             reps: best.reps,
             reserve: best.reserve.unwrap_or(0).min(10),
         })
+    }
+}
+
+/// A block that is to be solved.
+#[derive(Debug, Clone)]
+pub struct Draft {
+    brief: Brief,
+    obeyed: Brief,
+    catalogue: Catalogue,
+    weights: Weights,
+}
+
+impl Draft {
+    /// Solves it. `go_on` is told the evaluations spent and allowed; `false` stops with the best so far.
+    pub fn solve(self, effort: Effort, go_on: &mut dyn FnMut(Progress) -> bool) -> NextBlock {
+        let planner = Planner::new(&self.catalogue, &self.weights);
+        let solved = planner.solve(&self.obeyed, effort, go_on);
+        let answer = planner.programme(&self.obeyed, &solved);
+        NextBlock { brief: self.brief, answer }
     }
 }
 

@@ -23,6 +23,7 @@ macro_rules! word {
 
 word! {
     /// Whether someone can help at the bar.
+    #[cfg_attr(feature = "foreign", derive(uniffi::Enum))]
     Company {
         /// Nobody can.
         Alone,
@@ -32,6 +33,7 @@ word! {
 }
 word! {
     /// A page of the form of a set.
+    #[cfg_attr(feature = "foreign", derive(uniffi::Enum), uniffi(name = "FormPage"))]
     Page {
         /// Repetitions near those written, and the loads beside the one written.
         Near,

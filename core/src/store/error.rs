@@ -6,6 +6,9 @@ use std::io;
 use std::path::PathBuf;
 use thiserror::Error;
 
+/// The code of [`StoreError::CalledOff`].
+pub const CALLED_OFF: &str = "called_off";
+
 /// A fault of the store. Whatever it is, the record on disk is as it was before the call, or complete.
 #[derive(Debug, Error)]
 pub enum StoreError {
@@ -47,6 +50,9 @@ pub enum StoreError {
         /// Why.
         what: String,
     },
+    /// It was called off; nothing was changed.
+    #[error("it was called off; nothing was changed")]
+    CalledOff,
     /// There is no randomness to make an identity of.
     #[error("the system gave no random bytes")]
     Random,
@@ -70,6 +76,7 @@ impl StoreError {
             Self::Field(fault) => fault.code,
             Self::Import(fault) => fault.code(),
             Self::Sealed { .. } => "store_sealed",
+            Self::CalledOff => CALLED_OFF,
             Self::Random => "store_random",
             Self::Io(_) => "store_io",
             Self::Database(_) => "store_database",
@@ -91,6 +98,7 @@ impl StoreError {
             Self::Field(fault) => fault.remedy,
             Self::Import(_) => "choose what an export wrote",
             Self::Sealed { .. } => "check the passphrase or the 24 words, and that the file is whole",
+            Self::CalledOff => "do it again when you want it",
             Self::Random => "start the device again",
             Self::Io(_) => "check that the disk is there and may be written to, then do it again",
             Self::Database(_) => "do it again; if it fails again, make a backup and report it",

@@ -91,10 +91,25 @@ impl Store {
     /// # Errors
     /// [`StoreError::Import`] for a file that is no such document; others of the disk. Nothing is changed then.
     pub fn import_json(&mut self, bytes: &[u8]) -> Result<Imported, StoreError> {
+        self.import_json_while(bytes, &mut |_| true)
+    }
+
+    /// As [`Self::import_json`]; `go_on` is told the entries read so far before each, and `false` calls it off.
+    ///
+    /// # Errors
+    /// As [`Self::import_json`]; [`StoreError::CalledOff`].
+    pub fn import_json_while(
+        &mut self,
+        bytes: &[u8],
+        go_on: &mut dyn FnMut(u64) -> bool,
+    ) -> Result<Imported, StoreError> {
         let entries = DocumentEntries::of(bytes)?;
         let result = self.in_one(|db, clock| {
             let (mut taken, mut changed, mut refused) = (0, 0, Refusals::default());
-            for entry in entries {
+            for (read, entry) in (0..).zip(entries) {
+                if !go_on(read) {
+                    return Err(StoreError::CalledOff);
+                }
                 let (line, entry) = match entry {
                     Ok(entry) => entry,
                     Err(fault) => {
@@ -134,10 +149,27 @@ impl Store {
         moment: &Moment,
         random: Random<'_>,
     ) -> Result<Imported, StoreError> {
+        self.import_csv_while(bytes, moment, random, &mut |_| true)
+    }
+
+    /// As [`Self::import_csv`]; `go_on` is told the rows read so far before each, and `false` calls it off.
+    ///
+    /// # Errors
+    /// As [`Self::import_json_while`].
+    pub fn import_csv_while(
+        &mut self,
+        bytes: &[u8],
+        moment: &Moment,
+        random: Random<'_>,
+        go_on: &mut dyn FnMut(u64) -> bool,
+    ) -> Result<Imported, StoreError> {
         let csv_rows = CsvRows::of(bytes)?;
         let result = self.in_one(|db, clock| {
             let (mut taken, mut changed, mut refused) = (0, 0, Refusals::default());
-            for row in csv_rows {
+            for (read, row) in (0..).zip(csv_rows) {
+                if !go_on(read) {
+                    return Err(StoreError::CalledOff);
+                }
                 let row = match row {
                     Ok(row) => row,
                     Err(fault) => {

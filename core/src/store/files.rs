@@ -3,12 +3,11 @@
 use super::error::StoreError;
 use super::{Opened, Random, Store, check, clock, connect, migrate};
 use crate::moment::Moment;
-use rusqlite::backup::Backup;
+use rusqlite::backup::{Backup, StepResult};
 use rusqlite::{Connection, OpenFlags};
 use std::ffi::OsString;
 use std::fs::{self, File};
 use std::path::{Path, PathBuf};
-use std::time::Duration;
 
 /// A record that took the place of another.
 #[derive(Debug)]
@@ -37,13 +36,34 @@ pub(super) fn fresh(path: &Path) -> PathBuf {
     beside(path, "fresh")
 }
 
+/// Pages of the database that a copy takes at a time.
+const STEP_PAGES: i32 = 1024;
+
 /// Copies a record, which may be in use, to one file that is whole or not there.
 pub(super) fn copy_whole(db: &Connection, to: &Path) -> Result<(), StoreError> {
+    copy_whole_while(db, to, &mut |_, _| true)
+}
+
+fn copy_whole_while(
+    db: &Connection,
+    to: &Path,
+    go_on: &mut dyn FnMut(u64, u64) -> bool,
+) -> Result<(), StoreError> {
     let part = beside(to, "part");
     remove(&part)?;
     let copied = (|| {
         let mut copy = Connection::open(&part)?;
-        Backup::new(db, &mut copy)?.run_to_completion(1024, Duration::ZERO, None)?;
+        {
+            // The source is ours alone, so that no step waits for another connection.
+            let backup = Backup::new(db, &mut copy)?;
+            while backup.step(STEP_PAGES)? != StepResult::Done {
+                let p = backup.progress();
+                let pages = |n: i32| u64::try_from(n).unwrap_or(0);
+                if !go_on(pages(p.pagecount - p.remaining), pages(p.pagecount)) {
+                    return Err(StoreError::CalledOff);
+                }
+            }
+        }
         // One file, without a log beside it.
         copy.pragma_update(None, "journal_mode", "DELETE")?;
         copy.close().map_err(|(_, e)| e)?;
@@ -130,7 +150,15 @@ impl Store {
     /// # Errors
     /// Those of the disk; what was at `to` is there still.
     pub fn backup(&self, to: &Path) -> Result<(), StoreError> {
-        self.noticing(copy_whole(&self.db, to))
+        self.backup_while(to, &mut |_, _| true)
+    }
+
+    /// As [`Self::backup`]; `go_on` is told the pages copied and those in all, and `false` calls it off.
+    ///
+    /// # Errors
+    /// As [`Self::backup`]; [`StoreError::CalledOff`].
+    pub fn backup_while(&self, to: &Path, go_on: &mut dyn FnMut(u64, u64) -> bool) -> Result<(), StoreError> {
+        self.noticing(copy_whole_while(&self.db, to, go_on))
     }
 
     /// Puts a backup in the record's place: copied beside it, brought to this version, checked entry by entry, and

@@ -20,7 +20,7 @@ mod tests;
 mod write;
 
 pub use check::Checked;
-pub use error::StoreError;
+pub use error::{CALLED_OFF, StoreError};
 pub use exchange::Imported;
 pub use files::Restored;
 pub use migrate::LATEST;
@@ -39,6 +39,21 @@ pub type Random<'a> = &'a mut dyn FnMut(&mut [u8]) -> bool;
 /// Random bytes of the system, for [`Store::open`].
 pub fn system_random(buffer: &mut [u8]) -> bool {
     getrandom::fill(buffer).is_ok()
+}
+
+/// Bytes that repeat with the seed (`SplitMix64`, Steele et al. 2014), for replays; never for keys.
+pub fn repeatable_random(mut seed: u64) -> impl FnMut(&mut [u8]) -> bool + Send {
+    move |buffer: &mut [u8]| {
+        for chunk in buffer.chunks_mut(8) {
+            seed = seed.wrapping_add(0x9e37_79b9_7f4a_7c15);
+            let mut z = seed;
+            z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
+            z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
+            let bytes = (z ^ (z >> 31)).to_le_bytes();
+            chunk.copy_from_slice(&bytes[..chunk.len()]);
+        }
+        true
+    }
 }
 
 /// The record on disk.

@@ -15,6 +15,7 @@ use serde::{Deserialize, Serialize};
 
 /// Something that can be touched.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "foreign", derive(uniffi::Record), uniffi(name = "Choice"))]
 pub struct Button {
     /// What it dispatches, sent back as it is.
     pub event: Event,
@@ -32,6 +33,7 @@ pub struct Button {
 
 /// A row of buttons.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "foreign", derive(uniffi::Record), uniffi(name = "ChoiceRow"))]
 pub struct ButtonRow {
     /// What it asks.
     pub label: String,
@@ -41,6 +43,7 @@ pub struct ButtonRow {
 
 /// The open form.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "foreign", derive(uniffi::Record))]
 pub struct FormScreen {
     /// What it is for.
     pub title: String,
@@ -52,6 +55,7 @@ pub struct FormScreen {
 
 /// A piece of the session line.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "foreign", derive(uniffi::Record))]
 pub struct PieceScreen {
     /// What it is, for a screen reader.
     pub label: String,
@@ -63,6 +67,7 @@ pub struct PieceScreen {
 
 /// The session line.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "foreign", derive(uniffi::Record))]
 pub struct LineScreen {
     /// The pieces.
     pub pieces: Vec<PieceScreen>,
@@ -74,6 +79,7 @@ pub struct LineScreen {
 
 /// A disc to draw.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "foreign", derive(uniffi::Record))]
 pub struct DiscScreen {
     /// The mass printed inside.
     pub label: String,
@@ -83,6 +89,7 @@ pub struct DiscScreen {
 
 /// What goes on the bar.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "foreign", derive(uniffi::Record))]
 pub struct DiscsScreen {
     /// The bar.
     pub bar: String,
@@ -98,6 +105,7 @@ pub struct DiscsScreen {
 
 /// The rest clock: a shell counts down to its end.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "foreign", derive(uniffi::Record))]
 pub struct ClockScreen {
     /// What it is.
     pub label: String,
@@ -113,6 +121,7 @@ pub struct ClockScreen {
 
 /// The set at hand, or next while a rest runs.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "foreign", derive(uniffi::Record))]
 pub struct SetScreen {
     /// The movement's name.
     pub movement: String,
@@ -146,6 +155,7 @@ pub struct SetScreen {
 
 /// A complete, plain screen.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "foreign", derive(uniffi::Record))]
 pub struct Screen {
     /// Which stage: an id for the shell's layout.
     pub stage: String,

@@ -8,6 +8,7 @@ use unic_langid::LanguageIdentifier;
 
 /// A language that Plinth speaks.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "foreign", derive(uniffi::Enum))]
 pub enum Language {
     /// English, complete; what is missing elsewhere is said in it.
     #[default]

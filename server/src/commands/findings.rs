@@ -62,7 +62,7 @@ fn print(out: &mut impl Write, speech: &Speech, page: &Page) -> Result<(), Failu
         if !m.bests.is_empty() {
             let mut t = table_of(speech, &["head-reps", "head-best", "head-day"], &[0, 1]);
             for best in &m.bests {
-                t.add_row(best);
+                t.add_row([&best.reps, &best.load, &best.day]);
             }
             print_table(out, &t)?;
         }

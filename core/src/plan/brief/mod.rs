@@ -79,6 +79,7 @@ pub enum Minutes {
 /// How bad a discomfort is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize, JsonSchema)]
 #[serde(rename_all = "snake_case")]
+#[cfg_attr(feature = "foreign", derive(uniffi::Enum))]
 pub enum Severity {
     /// Noticed.
     Mild,

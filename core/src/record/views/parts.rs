@@ -35,6 +35,7 @@ words! {
     }
 
     /// How the lifter felt before a session.
+    #[cfg_attr(feature = "foreign", derive(uniffi::Enum))]
     Feeling {
         /// Well.
         Well,
@@ -89,6 +90,7 @@ words! {
     }
 
     /// Whether a discomfort is the lifter's usual.
+    #[cfg_attr(feature = "foreign", derive(uniffi::Enum))]
     Nature {
         /// My usual.
         Usual,

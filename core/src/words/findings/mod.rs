@@ -17,8 +17,21 @@ use serde::Serialize;
 
 pub use week::{SaidMuscle, SaidWeek};
 
+/// A best load.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "foreign", derive(uniffi::Record))]
+pub struct SaidBest {
+    /// For how many repetitions.
+    pub reps: String,
+    /// The load.
+    pub load: String,
+    /// On which day.
+    pub day: String,
+}
+
 /// A movement's findings.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "foreign", derive(uniffi::Record))]
 pub struct SaidMovement {
     /// Its id.
     pub movement: String,
@@ -28,12 +41,13 @@ pub struct SaidMovement {
     pub told: Vec<String>,
     /// What that rests on: entries and published sources, a sentence each.
     pub rests_on: Vec<String>,
-    /// The best loads: repetitions, load and day.
-    pub bests: Vec<[String; 3]>,
+    /// The best loads.
+    pub bests: Vec<SaidBest>,
 }
 
 /// A published score.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "foreign", derive(uniffi::Record))]
 pub struct SaidScore {
     /// Its name, with the cycle where it has one.
     pub name: String,
@@ -47,6 +61,7 @@ pub struct SaidScore {
 
 /// The findings of a day, said.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "foreign", derive(uniffi::Record), uniffi(name = "FindingsPage"))]
 pub struct Page {
     /// The day.
     pub head: String,
@@ -139,10 +154,11 @@ impl FindingsWords<'_> {
         if let Some(rest) = &m.rest {
             told.push(self.rest(rest));
         }
-        let bests = m
-            .bests
-            .iter()
-            .map(|b| [b.reps.to_string(), self.speech.mass(&b.load), self.speech.date_with_year(b.day)]);
+        let bests = m.bests.iter().map(|b| SaidBest {
+            reps: b.reps.to_string(),
+            load: self.speech.mass(&b.load),
+            day: self.speech.date_with_year(b.day),
+        });
         SaidMovement {
             movement: m.movement.clone(),
             name: self.speech.movement_in(self.catalogue, &m.movement),

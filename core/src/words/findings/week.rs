@@ -10,6 +10,7 @@ const WEEKS_BEFORE: usize = 4;
 
 /// A muscle's sets in the newest week of the log.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "foreign", derive(uniffi::Record))]
 pub struct SaidMuscle {
     /// Its id.
     pub muscle: String,
@@ -31,6 +32,7 @@ pub struct SaidMuscle {
 
 /// The newest week of the log.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "foreign", derive(uniffi::Record))]
 pub struct SaidWeek {
     /// Which week.
     pub head: String,

@@ -11,7 +11,7 @@ use plinth_core::companion::{Companion, OpenedCompanion, Random};
 use plinth_core::moment::Moment;
 use plinth_core::plan::brief::LARGEST_BRIEF_BYTES;
 use plinth_core::plan::programme::{LARGEST_PROGRAMME_BYTES, read_programme};
-use plinth_core::store::system_random;
+use plinth_core::store::{repeatable_random, system_random};
 use plinth_core::words::Speech;
 
 pub(crate) fn run(speech: &Speech, a: &FloorArguments) -> Result<(), Failure> {
@@ -22,7 +22,7 @@ pub(crate) fn run(speech: &Speech, a: &FloorArguments) -> Result<(), Failure> {
     // A replay has a time of its own, from its first line on.
     let at = events.as_ref().and_then(|e| e.first()).map_or_else(moment::now, |e| e.at.clone());
     let random: Random = match a.seed {
-        Some(seed) => Box::new(replay::seeded(seed)),
+        Some(seed) => Box::new(repeatable_random(seed)),
         None => Box::new(system_random),
     };
     let OpenedCompanion { mut companion, recovered, backup, unread } =

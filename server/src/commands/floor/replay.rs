@@ -49,21 +49,6 @@ pub(super) fn read(path: &Path) -> Result<Vec<Happened>, Failure> {
     Ok(out)
 }
 
-/// Bytes that repeat with the seed (`SplitMix64`, Steele et al. 2014); for replays, never for keys.
-pub(super) fn seeded(mut state: u64) -> impl FnMut(&mut [u8]) -> bool + Send {
-    move |buffer: &mut [u8]| {
-        for chunk in buffer.chunks_mut(8) {
-            state = state.wrapping_add(0x9e37_79b9_7f4a_7c15);
-            let mut z = state;
-            z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
-            z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
-            let bytes = (z ^ (z >> 31)).to_le_bytes();
-            chunk.copy_from_slice(&bytes[..chunk.len()]);
-        }
-        true
-    }
-}
-
 pub(super) fn run(companion: &mut Companion, events: &[Happened]) -> Result<(), Failure> {
     let mut out = std::io::BufWriter::new(std::io::stdout().lock());
     for Happened { at, event } in events {

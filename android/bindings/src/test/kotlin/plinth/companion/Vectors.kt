@@ -1,0 +1,117 @@
+package plinth.companion
+
+import kotlinx.serialization.json.JsonObject
+import kotlinx.serialization.json.int
+import kotlinx.serialization.json.jsonObject
+import kotlinx.serialization.json.jsonPrimitive
+import kotlinx.serialization.json.long
+import plinth.boundary.PlinthCompanion
+import plinth.boundary.PlinthException
+import plinth.boundary.Rehearsal
+import plinth.boundary.readEvent
+import plinth.core.Language
+import plinth.core.Moment
+import java.nio.file.Files
+import java.nio.file.Path
+import kotlin.io.path.ExperimentalPathApi
+import kotlin.io.path.deleteRecursively
+
+/** Makes the calls of one file of vectors, and writes each line anew from the typed values. */
+class Vectors(
+    private val json: Json,
+) : AutoCloseable {
+    private val folder: Path = Files.createTempDirectory("plinth-vectors")
+    private var companion: PlinthCompanion? = null
+
+    /** The line that the typed values make. */
+    fun line(call: JsonObject): String {
+        val name = call.text("call")
+        val (parts, gives) = made(name, call)
+        val shown = parts.joinToString("") { (key, value) -> ",\"$key\":$value" }
+        return "{\"do\":{\"call\":\"$name\"$shown},\"gives\":$gives}"
+    }
+
+    private fun made(
+        name: String,
+        call: JsonObject,
+    ): Pair<List<Pair<String, String>>, String> {
+        val parts = mutableListOf<Pair<String, String>>()
+
+        fun at() = moment(call.getValue("at").jsonObject).also { parts += "at" to json.write(it) }
+
+        fun text(key: String) = call.text(key).also { parts += key to json.write(it) }
+
+        val gives =
+            try {
+                when (name) {
+                    "open" -> {
+                        val at = at()
+                        val language = if (call.text("language") == "de") Language.GERMAN else Language.ENGLISH
+                        parts += "language" to json.write(language)
+                        val seed = call.getValue("seed").jsonPrimitive.content.toULong()
+                        parts += "seed" to json.write(seed)
+                        val path = folder.resolve("record.plinth").toString()
+                        val open = PlinthCompanion.open(path, language, at, null, Rehearsal(seed, null))
+                        companion = open
+                        "{\"opening\":${json.write(open.opening())}}"
+                    }
+                    "tell_brief" -> {
+                        val at = at()
+                        it().tellBrief(text("document"), at)
+                        NOTHING
+                    }
+                    "take_on" -> {
+                        val at = at()
+                        val document = text("document")
+                        it().takeOn(document, text("from"), at)
+                        NOTHING
+                    }
+                    "dispatch" -> {
+                        val at = at()
+                        val event = readEvent(call.getValue("event").toString())
+                        parts += "event" to json.write(event)
+                        "{\"update\":${json.write(it().dispatch(event, at))}}"
+                    }
+                    "screen" -> "{\"screen\":${json.write(it().screen(at()))}}"
+                    "findings" -> "{\"findings\":${json.write(it().findings(at()))}}"
+                    "digest" -> "{\"digest\":${json.write(it().digest(at()))}}"
+                    "pause" -> {
+                        it().pause()
+                        NOTHING
+                    }
+                    "shut_down" -> {
+                        it().shutDown()
+                        NOTHING
+                    }
+                    "read_event" -> "{\"event\":${json.write(readEvent(text("text")))}}"
+                    else -> error("no call $name")
+                }
+            } catch (fault: PlinthException) {
+                "{\"error\":${json.write(fault)}}"
+            }
+        return parts to gives
+    }
+
+    private fun it() = checkNotNull(companion) { "nothing was opened" }
+
+    @OptIn(ExperimentalPathApi::class)
+    override fun close() {
+        companion?.shutDown()
+        companion?.close()
+        folder.deleteRecursively()
+    }
+
+    companion object {
+        private const val NOTHING = "\"nothing\""
+
+        private fun JsonObject.text(key: String) = getValue(key).jsonPrimitive.content
+
+        fun moment(o: JsonObject) =
+            Moment(
+                o.getValue("wall_ms").jsonPrimitive.long,
+                o.getValue("offset_min").jsonPrimitive.int,
+                o.text("monotonic_ms").toULong(),
+                o.text("boot"),
+            )
+    }
+}

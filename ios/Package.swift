@@ -1,0 +1,40 @@
+// swift-tools-version: 6.0
+import Foundation
+import PackageDescription
+
+// On Linux the library that `ffi/bindings` built; on Apple systems the XCFramework of `ios/xcframework`.
+let here = URL(fileURLWithPath: #filePath).deletingLastPathComponent()
+let library =
+    ProcessInfo.processInfo.environment["PLINTH_LIBRARY"]
+    ?? here.deletingLastPathComponent().appendingPathComponent("target/foreign").path
+
+#if os(Linux)
+let native: [Target] = [
+    .systemLibrary(name: "PlinthCoreFFI"),
+    .systemLibrary(name: "PlinthBoundaryFFI"),
+]
+let nativeNames: [Target.Dependency] = ["PlinthCoreFFI", "PlinthBoundaryFFI"]
+let link: [LinkerSetting] = [
+    .unsafeFlags(["-L\(library)", "-Xlinker", "-rpath", "-Xlinker", library]),
+    .linkedLibrary("plinth_ffi"),
+]
+#else
+let native: [Target] = [.binaryTarget(name: "PlinthFFI", path: "PlinthFFI.xcframework")]
+let nativeNames: [Target.Dependency] = ["PlinthFFI"]
+let link: [LinkerSetting] = []
+#endif
+
+let package = Package(
+    name: "Plinth",
+    platforms: [.iOS(.v17), .macOS(.v14)],
+    products: [.library(name: "PlinthKit", targets: ["PlinthKit"])],
+    targets: native + [
+        // Generated; its language mode is what the generator writes for.
+        .target(
+            name: "PlinthBoundary", dependencies: nativeNames,
+            swiftSettings: [.swiftLanguageMode(.v5)], linkerSettings: link),
+        .target(name: "PlinthKit", dependencies: ["PlinthBoundary"]),
+        .testTarget(name: "PlinthKitTests", dependencies: ["PlinthKit"]),
+    ],
+    swiftLanguageModes: [.v6]
+)

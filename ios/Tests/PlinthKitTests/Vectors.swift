@@ -1,0 +1,113 @@
+import Foundation
+import PlinthKit
+
+/// Makes the calls of one file of vectors, and writes each line anew from the typed values.
+final class Vectors {
+    var json: Json
+    private let folder: URL
+    private var companion: PlinthCompanion?
+
+    init(_ json: Json) throws {
+        self.json = json
+        folder = try scratchFolder()
+    }
+
+    deinit {
+        companion?.shutDown()
+        try? FileManager.default.removeItem(at: folder)
+    }
+
+    /// The line that the typed values make.
+    func line(_ call: [String: Any]) throws -> String {
+        let name = try text(call, "call")
+        var parts = ""
+        let gives: String
+        do {
+            gives = try make(name, call, &parts)
+        } catch let fault as PlinthError {
+            gives = "{\"error\":\(json.write(fault))}"
+        }
+        return "{\"do\":{\"call\":\"\(name)\"\(parts)},\"gives\":\(gives)}"
+    }
+
+    private func make(_ name: String, _ call: [String: Any], _ parts: inout String) throws -> String {
+        func add(_ key: String, _ value: Any) { parts += ",\"\(key)\":\(json.write(value))" }
+        func given(_ key: String) throws -> String {
+            let text = try text(call, key)
+            add(key, text)
+            return text
+        }
+        func at() throws -> Moment {
+            let moment = try moment(call["at"])
+            add("at", moment)
+            return moment
+        }
+        func it() throws -> PlinthCompanion {
+            guard let companion else { throw Unreadable.line("nothing was opened") }
+            return companion
+        }
+        let nothing = "\"nothing\""
+        switch name {
+        case "open":
+            let moment = try at()
+            let language: Language = try text(call, "language") == "de" ? .german : .english
+            add("language", language)
+            guard let seed = (call["seed"] as? NSNumber)?.uint64Value else { throw Unreadable.line("seed") }
+            add("seed", seed)
+            let opened = try PlinthCompanion.open(
+                path: folder.appendingPathComponent("record.plinth").path, language: language, moment: moment,
+                listener: nil, rehearsal: Rehearsal(seed: seed, defectAfter: nil))
+            companion = opened
+            return "{\"opening\":\(json.write(opened.opening()))}"
+        case "tell_brief":
+            let moment = try at()
+            try it().tellBrief(document: given("document"), moment: moment)
+            return nothing
+        case "take_on":
+            let moment = try at()
+            let document = try given("document")
+            try it().takeOn(document: document, from: given("from"), moment: moment)
+            return nothing
+        case "dispatch":
+            let moment = try at()
+            let written = try JSONSerialization.data(withJSONObject: call["event"] ?? [:])
+            let event = try readEvent(text: String(decoding: written, as: UTF8.self))
+            add("event", event)
+            return "{\"update\":\(json.write(try it().dispatch(event: event, moment: moment)))}"
+        case "screen": return "{\"screen\":\(json.write(try it().screen(moment: at())))}"
+        case "findings": return "{\"findings\":\(json.write(try it().findings(moment: at())))}"
+        case "digest": return "{\"digest\":\(json.write(try it().digest(moment: at())))}"
+        case "pause":
+            try it().pause()
+            return nothing
+        case "shut_down":
+            try it().shutDown()
+            return nothing
+        case "read_event": return "{\"event\":\(json.write(try readEvent(text: given("text"))))}"
+        default: throw Unreadable.line("no call \(name)")
+        }
+    }
+
+    private func text(_ call: [String: Any], _ key: String) throws -> String {
+        guard let text = call[key] as? String else { throw Unreadable.line(key) }
+        return text
+    }
+
+    private func moment(_ value: Any?) throws -> Moment {
+        guard let o = value as? [String: Any], let wall = o["wall_ms"] as? NSNumber,
+            let offset = o["offset_min"] as? NSNumber, let monotonic = o["monotonic_ms"] as? NSNumber,
+            let boot = o["boot"] as? String
+        else { throw Unreadable.line("at") }
+        return Moment(
+            wallMs: wall.int64Value, offsetMin: offset.int32Value, monotonicMs: monotonic.uint64Value, boot: boot)
+    }
+}
+
+enum Unreadable: Error { case line(String) }
+
+/// A folder of its own for one test.
+func scratchFolder() throws -> URL {
+    let folder = FileManager.default.temporaryDirectory.appendingPathComponent("plinth-\(UUID().uuidString)")
+    try FileManager.default.createDirectory(at: folder, withIntermediateDirectories: true)
+    return folder
+}

@@ -1,0 +1,29 @@
+import Foundation
+import PlinthKit
+import Testing
+
+@Suite struct VectorsTests {
+    @Test func everyVectorIsRebuiltByteForByteFromTypedValues() throws {
+        let folder =
+            ProcessInfo.processInfo.environment["PLINTH_VECTORS"].map { URL(fileURLWithPath: $0) }
+            ?? URL(fileURLWithPath: #filePath).appendingPathComponent("../../../../tests/vectors").standardized
+        let files = try FileManager.default.contentsOfDirectory(at: folder, includingPropertiesForKeys: nil)
+            .filter { $0.pathExtension == "jsonl" }.sorted { $0.path < $1.path }
+        var json = Json()
+        var checked = 0
+        for file in files {
+            let vectors = try Vectors(json)
+            let lines = try String(contentsOf: file, encoding: .utf8).split(separator: "\n")
+            for (n, line) in lines.enumerated() {
+                let read = try JSONSerialization.jsonObject(with: Data(line.utf8)) as? [String: Any]
+                let call = try #require(read?["do"] as? [String: Any], "\(file.lastPathComponent) line \(n + 1)")
+                let made = try vectors.line(call)
+                try #require(made == line, "\(file.lastPathComponent) line \(n + 1)")
+                checked += 1
+            }
+            json = vectors.json
+        }
+        #expect(checked > 0, "there are no vectors")
+        print("conformance (Swift): \(checked) checked, 0 failed")
+    }
+}

@@ -1,0 +1,95 @@
+//! Someone who presses what a screen offers, by a seed.
+
+use super::{Call, Gives, Runner, line};
+use crate::Data;
+use crate::walk::Dice;
+use plinth_core::floor::Event;
+use plinth_core::moment::Moment;
+use plinth_core::words::Language;
+use plinth_core::words::floor::{Button, Screen};
+
+/// 17:00 UTC on Monday, 2 March 2026.
+const BEGINS_MS: i64 = 1_772_470_800_000;
+
+/// The lines of a record that is pressed through so many calls.
+pub(super) fn pressed(
+    data: &Data,
+    language: Language,
+    seed: u64,
+    calls: usize,
+) -> Result<Vec<String>, String> {
+    let mut dice = Dice::new(seed);
+    let mut at =
+        Moment { wall_ms: BEGINS_MS, offset_min: 60, monotonic_ms: 50_000_000, boot: "boot-1".into() };
+    let brief = data.brief(seed);
+    let programme = data.publish(&brief);
+    let text = |e: serde_json::Error| e.to_string();
+    let mut runner = Runner::default();
+    let mut lines = Vec::new();
+    let mut make = |call: Call| {
+        let gives = runner.make(&call);
+        lines.push(line(&call, &gives)?);
+        Ok::<Gives, String>(gives)
+    };
+    make(Call::Open { at: at.clone(), language, seed })?;
+    make(Call::TellBrief { at: at.clone(), document: "{".into() })?;
+    make(Call::TellBrief { at: at.clone(), document: serde_json::to_string(&brief).map_err(text)? })?;
+    let document = serde_json::to_string(&programme).map_err(text)?;
+    make(Call::TakeOn { at: at.clone(), document, from: "own".into() })?;
+    let mut screen = None;
+    for call in 0..calls {
+        let passed = 2_000 + dice.roll() % 88_000;
+        at.wall_ms += passed as i64;
+        at.monotonic_ms += passed;
+        let event = match &screen {
+            None => Event::Open,
+            Some(screen) => press(screen, &mut dice, call * 4 > calls * 3),
+        };
+        if let Gives::Update(update) = make(Call::Dispatch { at: at.clone(), event })? {
+            screen = Some(update.screen);
+        }
+        if dice.per_cent(2) {
+            make(Call::Pause)?;
+            make(Call::Screen { at: at.clone() })?;
+        }
+    }
+    make(Call::Findings { at: at.clone() })?;
+    make(Call::Digest { at: at.clone() })?;
+    make(Call::ShutDown)?;
+    make(Call::Screen { at })?;
+    for said in ["", "{\"event\":\"dance\"}", "{\"event\":\"load\",\"load\":\"80 stone\"}"] {
+        make(Call::ReadEvent { text: said.into() })?;
+    }
+    Ok(lines)
+}
+
+/// Something that the screen offers, the wide action most often; what ends a session only `late`.
+fn press(screen: &Screen, dice: &mut Dice, late: bool) -> Event {
+    if let Some(wide) = screen.wide.as_ref().filter(|w| !w.outlined)
+        && dice.per_cent(45)
+    {
+        return wide.event.clone();
+    }
+    if dice.per_cent(4) {
+        return [
+            Event::Tick,
+            Event::Open,
+            Event::Speak,
+            Event::Note { text: "Quiet \"evening\",\n\ttired.".into() },
+        ][(dice.roll() % 4) as usize]
+            .clone();
+    }
+    let rows = screen.before.iter().chain(&screen.rows).chain(screen.form.iter().flat_map(|f| &f.rows));
+    let offered: Vec<&Button> = (rows.flat_map(|r| &r.buttons))
+        .chain(&screen.actions)
+        .chain(&screen.undo)
+        .chain(&screen.wide)
+        .filter(|b| late || !ends(&b.event))
+        .collect();
+    let picked = (dice.roll() as usize) % offered.len().max(1);
+    offered.get(picked).map_or(Event::Tick, |b| b.event.clone())
+}
+
+fn ends(event: &Event) -> bool {
+    matches!(event, Event::ConfirmFlag { .. } | Event::Close | Event::CloseForgotten | Event::Unwell)
+}
