@@ -2,6 +2,7 @@
 
 use crate::outcome::Outcome;
 use plinth_core::companion::Effect;
+use serde::Serialize;
 use std::fmt;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::Arc;
@@ -16,7 +17,8 @@ pub struct WorkProgress {
 }
 
 /// A line for a log. It says what happened and nothing of what the record holds.
-#[derive(Debug, Clone, PartialEq, Eq, uniffi::Enum)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, uniffi::Enum)]
+#[serde(tag = "line", rename_all = "snake_case")]
 pub enum LogLine {
     /// The record was opened.
     Opened {

@@ -9,11 +9,13 @@ use plinth_core::companion::CompanionError;
 use plinth_core::moment::Moment;
 use plinth_core::plan::search::Effort;
 use plinth_core::store::StoreError;
+use serde::{Deserialize, Serialize};
 use std::path::Path;
 use std::sync::Arc;
 
 /// The form of a file.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, uniffi::Enum)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, uniffi::Enum)]
+#[serde(rename_all = "snake_case")]
 pub enum FileForm {
     /// The whole record.
     Json,

@@ -5,7 +5,7 @@ import PlinthKit
 struct Json {
     /// The field that names the variant of an enum that carries something.
     static let tags: [String: String] = [
-        "Event": "event", "Effect": "effect", "Outcome": "outcome", "PlinthError": "kind",
+        "Event": "event", "Effect": "effect", "LogLine": "line", "Outcome": "outcome", "PlinthError": "kind",
     ]
     /// Enums whose words are not their names.
     static let words: [String: String] = ["Language.english": "en", "Language.german": "de"]

@@ -6,6 +6,7 @@ final class Vectors {
     var json: Json
     private let folder: URL
     private var companion: PlinthCompanion?
+    private let ears = Heard()
 
     init(_ json: Json) throws {
         self.json = json
@@ -54,9 +55,13 @@ final class Vectors {
             add("language", language)
             guard let seed = (call["seed"] as? NSNumber)?.uint64Value else { throw Unreadable.line("seed") }
             add("seed", seed)
+            let file = try given("file")
+            let defect = (call["defect_after"] as? NSNumber)?.uint32Value
+            add("defect_after", defect as Any)
+            companion = nil
             let opened = try PlinthCompanion.open(
-                path: folder.appendingPathComponent("record.plinth").path, language: language, moment: moment,
-                listener: nil, rehearsal: Rehearsal(seed: seed, defectAfter: nil))
+                path: folder.appendingPathComponent(file).path, language: language, moment: moment,
+                listener: ears, rehearsal: Rehearsal(seed: seed, defectAfter: defect))
             companion = opened
             return "{\"opening\":\(json.write(opened.opening()))}"
         case "tell_brief":
@@ -77,6 +82,22 @@ final class Vectors {
         case "screen": return "{\"screen\":\(json.write(try it().screen(moment: at())))}"
         case "findings": return "{\"findings\":\(json.write(try it().findings(moment: at())))}"
         case "digest": return "{\"digest\":\(json.write(try it().digest(moment: at())))}"
+        case "import":
+            let moment = try at()
+            let from = folder.appendingPathComponent("import")
+            try given("document").write(to: from, atomically: false, encoding: .utf8)
+            let form: FileForm = try text(call, "form") == "csv" ? .csv : .json
+            add("form", form)
+            return try outcome(
+                try it().`import`(from: from.path, form: form, moment: moment, listener: ears))
+        case "draft":
+            let moment = try at()
+            return try outcome(try it().draft(thorough: false, moment: moment, listener: ears))
+        case "backup":
+            let moment = try at()
+            let to = folder.appendingPathComponent("backup").path
+            return try outcome(try it().backup(to: to, moment: moment, listener: ears))
+        case "log": return "{\"log\":\(json.write(ears.takeLines()))}"
         case "pause":
             try it().pause()
             return nothing
@@ -86,6 +107,10 @@ final class Vectors {
         case "read_event": return "{\"event\":\(json.write(try readEvent(text: given("text"))))}"
         default: throw Unreadable.line("no call \(name)")
         }
+    }
+
+    private func outcome(_ begun: LongTask) throws -> String {
+        withExtendedLifetime(begun) { "{\"outcome\":\(json.write(ears.waitForEnd()))}" }
     }
 
     private func text(_ call: [String: Any], _ key: String) throws -> String {
@@ -100,6 +125,37 @@ final class Vectors {
         else { throw Unreadable.line("at") }
         return Moment(
             wallMs: wall.int64Value, offsetMin: offset.int32Value, monotonicMs: monotonic.uint64Value, boot: boot)
+    }
+}
+
+/// Keeps what it hears.
+final class Heard: Listener, @unchecked Sendable {
+    private let lock = NSCondition()
+    private var lines: [LogLine] = []
+    private var ended: [Outcome] = []
+
+    func effects(effects: [Effect]) throws {}
+    func progress(progress: WorkProgress) throws {}
+    func finished(outcome: Outcome) throws {
+        lock.withLock {
+            ended.append(outcome)
+            lock.signal()
+        }
+    }
+    func line(line: LogLine) throws { lock.withLock { lines.append(line) } }
+
+    func takeLines() -> [LogLine] {
+        lock.withLock {
+            defer { lines = [] }
+            return lines
+        }
+    }
+
+    func waitForEnd() -> Outcome {
+        lock.withLock {
+            while ended.isEmpty { lock.wait() }
+            return ended.removeFirst()
+        }
     }
 }
 

@@ -23,7 +23,7 @@ import Testing
             }
             json = vectors.json
         }
-        #expect(checked > 0, "there are no vectors")
+        #expect(checked >= 300, "\(checked) vectors are too few")
         print("conformance (Swift): \(checked) checked, 0 failed")
     }
 }

@@ -1,20 +1,22 @@
 //! Conformance vectors: what every language must answer alike, byte for byte. Each file of `tests/vectors/` is one
 //! record from its opening on; each line is a call and what it gives.
 
+mod events;
 mod press;
+mod runner;
+
+pub use runner::Runner;
 
 use crate::Data;
-use crate::faults::Folder;
 use plinth_core::companion::Update;
 use plinth_core::floor::Event;
 use plinth_core::moment::Moment;
 use plinth_core::words::Language;
 use plinth_core::words::findings::Page;
 use plinth_core::words::floor::Screen;
-use plinth_ffi::{Opening, PlinthCompanion, PlinthError, Rehearsal};
+use plinth_ffi::{FileForm, LogLine, Opening, Outcome, PlinthError};
 use serde::{Deserialize, Serialize};
 use std::path::PathBuf;
-use std::sync::Arc;
 
 /// A call of the boundary.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -28,6 +30,10 @@ pub enum Call {
         language: Language,
         /// The seed of the bytes.
         seed: u64,
+        /// The file's name in a folder of its own.
+        file: String,
+        /// After so many draws a call ends in a defect.
+        defect_after: Option<u32>,
     },
     /// Keeps a brief.
     TellBrief {
@@ -67,6 +73,27 @@ pub enum Call {
         /// When.
         at: Moment,
     },
+    /// Imports a file and waits for the end.
+    Import {
+        /// When.
+        at: Moment,
+        /// What the file holds.
+        document: String,
+        /// Its form.
+        form: FileForm,
+    },
+    /// Drafts the next block and waits for the end.
+    Draft {
+        /// When.
+        at: Moment,
+    },
+    /// Copies the record and waits for the end.
+    Backup {
+        /// When.
+        at: Moment,
+    },
+    /// The lines of the log since it was asked last.
+    Log,
     /// Lets go of the file.
     Pause,
     /// Ends it.
@@ -95,6 +122,10 @@ pub enum Gives {
     Digest(String),
     /// The event.
     Event(Event),
+    /// How long work ended.
+    Outcome(Outcome),
+    /// The lines of the log.
+    Log(Vec<LogLine>),
     /// Nothing.
     Nothing,
     /// It could not be done.
@@ -113,58 +144,6 @@ struct Vector<'a> {
 struct Read {
     #[serde(rename = "do")]
     call: Call,
-}
-
-/// Makes the calls of one file.
-#[derive(Default)]
-pub struct Runner {
-    open: Option<(Arc<PlinthCompanion>, Folder)>,
-}
-
-impl Runner {
-    /// Makes a call.
-    pub fn make(&mut self, call: &Call) -> Gives {
-        self.attempt(call).unwrap_or_else(Gives::Error)
-    }
-
-    fn attempt(&mut self, call: &Call) -> Result<Gives, PlinthError> {
-        if let Call::Open { at, language, seed } = call {
-            let folder = Folder::in_memory();
-            let path = folder.file("record.plinth").to_string_lossy().into_owned();
-            let rehearsal = Rehearsal { seed: *seed, defect_after: None };
-            let companion = PlinthCompanion::open(path, *language, at, None, Some(rehearsal))?;
-            let opening = companion.opening();
-            self.open = Some((companion, folder));
-            return Ok(Gives::Opening(opening));
-        }
-        if let Call::ReadEvent { text } = call {
-            return plinth_ffi::read_event(text).map(Gives::Event);
-        }
-        let Some((companion, _)) = &self.open else { return Ok(Gives::Nothing) };
-        Ok(match call {
-            Call::Open { .. } | Call::ReadEvent { .. } => Gives::Nothing,
-            Call::TellBrief { at, document } => {
-                companion.tell_brief(document, at)?;
-                Gives::Nothing
-            }
-            Call::TakeOn { at, document, from } => {
-                companion.take_on(document, from, at)?;
-                Gives::Nothing
-            }
-            Call::Dispatch { at, event } => Gives::Update(companion.dispatch(event, at)?),
-            Call::Screen { at } => Gives::Screen(companion.screen(at)?),
-            Call::Findings { at } => Gives::Findings(companion.findings(at)?),
-            Call::Digest { at } => Gives::Digest(companion.digest(at)?),
-            Call::Pause => {
-                companion.pause();
-                Gives::Nothing
-            }
-            Call::ShutDown => {
-                companion.shut_down();
-                Gives::Nothing
-            }
-        })
-    }
 }
 
 /// A line of a file, without its end.
@@ -201,12 +180,17 @@ pub fn renew(text: &str) -> Result<Vec<(String, String)>, String> {
 /// The data's faults, as text.
 pub fn make() -> Result<Vec<(String, Vec<String>)>, String> {
     let data = Data::builtin()?;
-    [
+    let mut out = vec![
+        ("events".to_owned(), events::every_event()?),
+        ("faults".to_owned(), events::faults()?),
+        ("files".to_owned(), events::files(&data)?),
+    ];
+    for (name, language, seed, calls) in [
         ("evening", Language::English, 1, 120),
         ("abend", Language::German, 2, 90),
         ("restless", Language::English, 3, 90),
-    ]
-    .into_iter()
-    .map(|(name, language, seed, calls)| Ok((name.to_owned(), press::pressed(&data, language, seed, calls)?)))
-    .collect()
+    ] {
+        out.push((name.to_owned(), press::pressed(&data, language, seed, calls)?));
+    }
+    Ok(out)
 }

@@ -11,6 +11,16 @@ use plinth_core::words::floor::{Button, Screen};
 /// 17:00 UTC on Monday, 2 March 2026.
 const BEGINS_MS: i64 = 1_772_470_800_000;
 
+/// When every file begins.
+pub(super) fn begins() -> Moment {
+    Moment { wall_ms: BEGINS_MS, offset_min: 60, monotonic_ms: 50_000_000, boot: "boot-1".into() }
+}
+
+/// The opening of an empty record.
+pub(super) fn open(at: &Moment, language: Language, seed: u64) -> Call {
+    Call::Open { at: at.clone(), language, seed, file: "record.plinth".into(), defect_after: None }
+}
+
 /// The lines of a record that is pressed through so many calls.
 pub(super) fn pressed(
     data: &Data,
@@ -19,8 +29,7 @@ pub(super) fn pressed(
     calls: usize,
 ) -> Result<Vec<String>, String> {
     let mut dice = Dice::new(seed);
-    let mut at =
-        Moment { wall_ms: BEGINS_MS, offset_min: 60, monotonic_ms: 50_000_000, boot: "boot-1".into() };
+    let mut at = begins();
     let brief = data.brief(seed);
     let programme = data.publish(&brief);
     let text = |e: serde_json::Error| e.to_string();
@@ -31,7 +40,7 @@ pub(super) fn pressed(
         lines.push(line(&call, &gives)?);
         Ok::<Gives, String>(gives)
     };
-    make(Call::Open { at: at.clone(), language, seed })?;
+    make(open(&at, language, seed))?;
     make(Call::TellBrief { at: at.clone(), document: "{".into() })?;
     make(Call::TellBrief { at: at.clone(), document: serde_json::to_string(&brief).map_err(text)? })?;
     let document = serde_json::to_string(&programme).map_err(text)?;
@@ -57,9 +66,6 @@ pub(super) fn pressed(
     make(Call::Digest { at: at.clone() })?;
     make(Call::ShutDown)?;
     make(Call::Screen { at })?;
-    for said in ["", "{\"event\":\"dance\"}", "{\"event\":\"load\",\"load\":\"80 stone\"}"] {
-        make(Call::ReadEvent { text: said.into() })?;
-    }
     Ok(lines)
 }
 

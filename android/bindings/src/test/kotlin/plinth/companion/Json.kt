@@ -1,5 +1,6 @@
 package plinth.companion
 
+import plinth.boundary.LogLine
 import plinth.boundary.Outcome
 import plinth.boundary.PlinthException
 import plinth.core.Effect
@@ -91,6 +92,7 @@ class Json {
             mapOf(
                 Event::class to "event",
                 Effect::class to "effect",
+                LogLine::class to "line",
                 Outcome::class to "outcome",
                 PlinthException::class to "kind",
             )

@@ -1,20 +1,31 @@
 package plinth.companion
 
 import kotlinx.serialization.json.JsonObject
+import kotlinx.serialization.json.contentOrNull
 import kotlinx.serialization.json.int
 import kotlinx.serialization.json.jsonObject
 import kotlinx.serialization.json.jsonPrimitive
 import kotlinx.serialization.json.long
+import plinth.boundary.FileForm
+import plinth.boundary.Listener
+import plinth.boundary.LogLine
+import plinth.boundary.LongTask
+import plinth.boundary.Outcome
 import plinth.boundary.PlinthCompanion
 import plinth.boundary.PlinthException
 import plinth.boundary.Rehearsal
+import plinth.boundary.WorkProgress
 import plinth.boundary.readEvent
+import plinth.core.Effect
 import plinth.core.Language
 import plinth.core.Moment
 import java.nio.file.Files
 import java.nio.file.Path
+import java.util.concurrent.ConcurrentLinkedQueue
+import java.util.concurrent.LinkedBlockingQueue
 import kotlin.io.path.ExperimentalPathApi
 import kotlin.io.path.deleteRecursively
+import kotlin.io.path.writeText
 
 /** Makes the calls of one file of vectors, and writes each line anew from the typed values. */
 class Vectors(
@@ -22,6 +33,7 @@ class Vectors(
 ) : AutoCloseable {
     private val folder: Path = Files.createTempDirectory("plinth-vectors")
     private var companion: PlinthCompanion? = null
+    private val ears = Heard()
 
     /** The line that the typed values make. */
     fun line(call: JsonObject): String {
@@ -50,8 +62,11 @@ class Vectors(
                         parts += "language" to json.write(language)
                         val seed = call.getValue("seed").jsonPrimitive.content.toULong()
                         parts += "seed" to json.write(seed)
-                        val path = folder.resolve("record.plinth").toString()
-                        val open = PlinthCompanion.open(path, language, at, null, Rehearsal(seed, null))
+                        val file = text("file")
+                        val defect = call.getValue("defect_after").jsonPrimitive.contentOrNull?.toUInt()
+                        parts += "defect_after" to json.write(defect)
+                        val path = folder.resolve(file).toString()
+                        val open = PlinthCompanion.open(path, language, at, ears, Rehearsal(seed, defect))
                         companion = open
                         "{\"opening\":${json.write(open.opening())}}"
                     }
@@ -75,6 +90,22 @@ class Vectors(
                     "screen" -> "{\"screen\":${json.write(it().screen(at()))}}"
                     "findings" -> "{\"findings\":${json.write(it().findings(at()))}}"
                     "digest" -> "{\"digest\":${json.write(it().digest(at()))}}"
+                    "import" -> {
+                        val at = at()
+                        val from = folder.resolve("import").also { it.writeText(text("document")) }
+                        val form = if (call.text("form") == "csv") FileForm.CSV else FileForm.JSON
+                        parts += "form" to json.write(form)
+                        outcome { it().import(from.toString(), form, at, ears) }
+                    }
+                    "draft" -> {
+                        val at = at()
+                        outcome { it().draft(false, at, ears) }
+                    }
+                    "backup" -> {
+                        val at = at()
+                        outcome { it().backup(folder.resolve("backup").toString(), at, ears) }
+                    }
+                    "log" -> "{\"log\":${json.write(ears.lines.toList().also { ears.lines.clear() })}}"
                     "pause" -> {
                         it().pause()
                         NOTHING
@@ -92,6 +123,10 @@ class Vectors(
         return parts to gives
     }
 
+    private fun outcome(begin: () -> LongTask): String {
+        begin().use { return "{\"outcome\":${json.write(ears.ended.take())}}" }
+    }
+
     private fun it() = checkNotNull(companion) { "nothing was opened" }
 
     @OptIn(ExperimentalPathApi::class)
@@ -99,6 +134,22 @@ class Vectors(
         companion?.shutDown()
         companion?.close()
         folder.deleteRecursively()
+    }
+
+    /** Keeps what it hears. */
+    private class Heard : Listener {
+        val lines = ConcurrentLinkedQueue<LogLine>()
+        val ended = LinkedBlockingQueue<Outcome>()
+
+        override fun effects(effects: List<Effect>) = Unit
+
+        override fun progress(progress: WorkProgress) = Unit
+
+        override fun finished(outcome: Outcome) = ended.put(outcome)
+
+        override fun line(line: LogLine) {
+            lines += line
+        }
     }
 
     companion object {
