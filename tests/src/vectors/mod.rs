@@ -11,6 +11,7 @@ use crate::Data;
 use plinth_core::companion::Update;
 use plinth_core::floor::Event;
 use plinth_core::moment::Moment;
+use plinth_core::plan::brief::read_brief;
 use plinth_core::words::Language;
 use plinth_core::words::findings::Page;
 use plinth_core::words::floor::Screen;
@@ -185,12 +186,14 @@ pub fn make() -> Result<Vec<(String, Vec<String>)>, String> {
         ("faults".to_owned(), events::faults()?),
         ("files".to_owned(), events::files(&data)?),
     ];
-    for (name, language, seed, calls) in [
-        ("evening", Language::English, 1, 120),
-        ("abend", Language::German, 2, 90),
-        ("restless", Language::English, 3, 90),
+    let example = read_brief(include_bytes!("../../../server/data/example-brief.json"), &data.catalogue);
+    let (example, _) = example.map_err(|f| format!("{f:?}"))?;
+    for (name, brief, language, seed, calls) in [
+        ("evening", &example, Language::English, 1, 120),
+        ("abend", &example, Language::German, 2, 90),
+        ("restless", &data.brief(3), Language::English, 3, 90),
     ] {
-        out.push((name.to_owned(), press::pressed(&data, language, seed, calls)?));
+        out.push((name.to_owned(), press::pressed(&data, brief, language, seed, calls)?));
     }
     Ok(out)
 }

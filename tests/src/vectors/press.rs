@@ -5,8 +5,10 @@ use crate::Data;
 use crate::walk::Dice;
 use plinth_core::floor::Event;
 use plinth_core::moment::Moment;
+use plinth_core::plan::brief::Brief;
 use plinth_core::words::Language;
 use plinth_core::words::floor::{Button, Screen};
+use plinth_ffi::FileForm;
 
 /// 17:00 UTC on Monday, 2 March 2026.
 const BEGINS_MS: i64 = 1_772_470_800_000;
@@ -24,14 +26,14 @@ pub(super) fn open(at: &Moment, language: Language, seed: u64) -> Call {
 /// The lines of a record that is pressed through so many calls.
 pub(super) fn pressed(
     data: &Data,
+    brief: &Brief,
     language: Language,
     seed: u64,
     calls: usize,
 ) -> Result<Vec<String>, String> {
     let mut dice = Dice::new(seed);
     let mut at = begins();
-    let brief = data.brief(seed);
-    let programme = data.publish(&brief);
+    let programme = data.publish(brief);
     let text = |e: serde_json::Error| e.to_string();
     let mut runner = Runner::default();
     let mut lines = Vec::new();
@@ -41,8 +43,9 @@ pub(super) fn pressed(
         Ok::<Gives, String>(gives)
     };
     make(open(&at, language, seed))?;
-    make(Call::TellBrief { at: at.clone(), document: "{".into() })?;
-    make(Call::TellBrief { at: at.clone(), document: serde_json::to_string(&brief).map_err(text)? })?;
+    let document = include_str!("gym.json").to_owned();
+    make(Call::Import { at: at.clone(), document, form: FileForm::Json })?;
+    make(Call::TellBrief { at: at.clone(), document: serde_json::to_string(brief).map_err(text)? })?;
     let document = serde_json::to_string(&programme).map_err(text)?;
     make(Call::TakeOn { at: at.clone(), document, from: "own".into() })?;
     let mut screen = None;

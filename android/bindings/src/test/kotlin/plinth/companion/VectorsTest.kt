@@ -27,7 +27,7 @@ class VectorsTest {
             }
         }
         assertTrue(checked >= 300, "$checked vectors are too few")
-        val missing = Reachable.names() - json.seen
+        val missing = Reachable.names() - json.seen - Reachable.elsewhere
         assertEquals(emptySet<String>(), missing, "these occur in no vector")
         println("conformance (Kotlin): $checked checked, 0 failed")
     }
