@@ -9,6 +9,7 @@ pub mod companion;
 pub mod floor;
 pub mod load;
 pub mod moment;
+pub mod page;
 pub mod plan;
 pub mod progress;
 pub mod record;

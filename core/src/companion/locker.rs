@@ -362,7 +362,9 @@ impl Companion {
         let speech = super::speech(&known, speech.language());
         let floor = store.floor_snapshot()?.and_then(|s| Floor::from_json(&s).ok()).unwrap_or_default();
         let prepared = super::Prepared::new(&store, &shelf, &known, &speech, &floor, moment)?;
-        let mut companion = Self { store, shelf, known, speech, floor, prepared, random, last_id_ms: 0 };
+        let visit = super::Visit::default();
+        let mut companion =
+            Self { store, shelf, known, speech, floor, prepared, visit, random, last_id_ms: 0 };
         companion.leave_ended(moment)?;
         Ok((companion, restored.entries, restored.replaced))
     }

@@ -104,6 +104,23 @@ impl Store {
         &self.path
     }
 
+    /// Keeps where the lifter is; it is this device's own and no part of the record.
+    ///
+    /// # Errors
+    /// Those of the disk.
+    pub fn keep_visit(&mut self, text: &str) -> Result<(), StoreError> {
+        let kept = rows::set_meta(&self.db, "visit", text);
+        self.noticing(kept)
+    }
+
+    /// What [`Self::keep_visit`] kept.
+    ///
+    /// # Errors
+    /// Those of the disk.
+    pub fn visit(&self) -> Result<Option<String>, StoreError> {
+        self.noticing(rows::meta(&self.db, "visit"))
+    }
+
     /// This device's identity. A restored copy has a new one.
     pub fn device(&self) -> DeviceId {
         self.clock.device()

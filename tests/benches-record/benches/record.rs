@@ -205,7 +205,7 @@ fn log(folder: &Folder, many: u64) -> PathBuf {
 
 fn first_screen(path: &Path) -> usize {
     let mut companion = open(path).unwrap();
-    companion.screen(&at(60)).unwrap().spoken.len()
+    companion.floor(&at(60)).unwrap().spoken.len()
 }
 
 fn opening(c: &mut Criterion) {

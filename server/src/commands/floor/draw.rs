@@ -3,7 +3,7 @@
 use plinth_core::floor::Event;
 use plinth_core::moment::Moment;
 use plinth_core::words::Speech;
-use plinth_core::words::floor::{Button, ButtonRow, Screen};
+use plinth_core::words::floor::{Button, ButtonRow, FloorScreen};
 
 /// Keys for buttons other than the wide action, in order. `q` leaves, `z` takes back.
 const KEYS: &str = "123456789abcdefghijklmnoprstuvwxyABCDEFGHIJKLMNOPRSTUVWXY";
@@ -72,7 +72,7 @@ impl Pen<'_> {
 }
 
 /// Draws a screen for a terminal of `width` columns.
-pub(super) fn draw(speech: &Speech, screen: &Screen, now: &Moment, width: usize) -> Drawn {
+pub(super) fn draw(speech: &Speech, screen: &FloorScreen, now: &Moment, width: usize) -> Drawn {
     let width = width.clamp(40, 100);
     let mut pen = Pen { width, lines: Vec::new(), keys: Vec::new(), free: KEYS.chars() };
     if let Some(line) = &screen.line {

@@ -1,0 +1,261 @@
+//! What stands on a page.
+
+use super::event::{PageEvent, Place};
+use serde::{Deserialize, Serialize};
+
+/// Something that can be touched.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct PageButton {
+    /// What it dispatches, sent back as it is.
+    pub event: PageEvent,
+    /// What stands on it.
+    pub label: String,
+    /// What a screen reader says of it.
+    pub spoken: String,
+    /// It is the value chosen now, or the place that one is in.
+    pub chosen: bool,
+    /// Lines under the label.
+    pub more: Vec<String>,
+}
+
+impl PageButton {
+    /// A button that says what stands on it.
+    pub fn new(label: impl Into<String>, event: PageEvent) -> Self {
+        let label = label.into();
+        Self { event, spoken: label.clone(), label, chosen: false, more: Vec::new() }
+    }
+
+    /// The same, chosen or not.
+    #[must_use]
+    pub const fn chosen(mut self, chosen: bool) -> Self {
+        self.chosen = chosen;
+        self
+    }
+
+    /// The same with lines under the label.
+    #[must_use]
+    pub fn more(mut self, more: Vec<String>) -> Self {
+        self.more = more;
+        self
+    }
+
+    /// The same, said otherwise by a screen reader.
+    #[must_use]
+    pub fn spoken(mut self, spoken: impl Into<String>) -> Self {
+        self.spoken = spoken.into();
+        self
+    }
+}
+
+/// Weekly work of a muscle as tally strokes against a hatched range.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Tally {
+    /// The muscle.
+    pub label: String,
+    /// Strokes of direct work, in half-sets.
+    pub direct_half_sets: i32,
+    /// Strokes of shared work, in half-sets; drawn apart from the direct ones.
+    pub shared_half_sets: i32,
+    /// Lower end of the range, in half-sets.
+    pub low_half_sets: i32,
+    /// Upper end of the range, in half-sets.
+    pub high_half_sets: i32,
+    /// All of it in a sentence: beside the strokes, and for a screen reader.
+    pub sentence: String,
+}
+
+/// How a point is drawn.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Mark {
+    /// Filled.
+    Filled,
+    /// An outline.
+    Open,
+}
+
+/// A point of a chart, in thousandths of its width and height, from the lower left.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Point {
+    /// Across.
+    pub x_per_mille: i32,
+    /// Up.
+    pub y_per_mille: i32,
+    /// Lower end of its interval, up; none without one.
+    pub low_per_mille: Option<i32>,
+    /// Upper end of its interval.
+    pub high_per_mille: Option<i32>,
+    /// How it is drawn.
+    pub mark: Mark,
+    /// Its values in words, for a touch and for a screen reader.
+    pub label: String,
+}
+
+/// Points that belong together.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Series {
+    /// Written beside the last point.
+    pub label: String,
+    /// Its points.
+    pub points: Vec<Point>,
+    /// Whether a line joins them.
+    pub joined: bool,
+}
+
+/// A label on an axis.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct ChartLabel {
+    /// Where, in thousandths.
+    pub at_per_mille: i32,
+    /// What stands there.
+    pub text: String,
+}
+
+/// A chart in ink, with direct labels.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Chart {
+    /// What it shows.
+    pub title: String,
+    /// What it says, in a sentence; all that a screen reader needs.
+    pub sentence: String,
+    /// The points.
+    pub series: Vec<Series>,
+    /// Labels across.
+    pub across: Vec<ChartLabel>,
+    /// Labels up.
+    pub up: Vec<ChartLabel>,
+}
+
+/// A row of a table.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct TableRow {
+    /// Its cells.
+    pub cells: Vec<String>,
+}
+
+/// Which keyboard a text field wants.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Keyboard {
+    /// Any text.
+    Text,
+    /// A whole or decimal number.
+    Number,
+    /// A day, as `2026-05-03`; a platform may offer its own picker of days.
+    Day,
+}
+
+/// A piece of a page, in JSON tagged by `block`.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(tag = "block", rename_all = "snake_case")]
+pub enum Block {
+    /// A heading.
+    Heading {
+        /// What it says.
+        text: String,
+    },
+    /// A sentence.
+    Sentence {
+        /// What it says.
+        text: String,
+    },
+    /// The hatched band.
+    Caution {
+        /// Its head.
+        head: String,
+        /// What can hurt, a sentence each.
+        lines: Vec<String>,
+    },
+    /// A line that opens something.
+    Line {
+        /// What it opens.
+        button: PageButton,
+    },
+    /// An action.
+    Action {
+        /// What it does.
+        button: PageButton,
+        /// It is what the page is for: the wide one.
+        wide: bool,
+    },
+    /// A question with its values as buttons.
+    Question {
+        /// What it asks.
+        label: String,
+        /// Why it is asked, or what is wrong with the answer.
+        notes: Vec<String>,
+        /// Several values may be chosen.
+        several: bool,
+        /// Its values.
+        buttons: Vec<PageButton>,
+    },
+    /// A number changed by two buttons.
+    Steps {
+        /// What it is.
+        label: String,
+        /// What it stands at, with its unit.
+        value: String,
+        /// One step less; none at the lowest.
+        less: Option<PageButton>,
+        /// One step more; none at the highest.
+        more: Option<PageButton>,
+    },
+    /// A field for text.
+    Field {
+        /// Its id, sent back with the text.
+        field: String,
+        /// What it is.
+        label: String,
+        /// What stands in it.
+        text: String,
+        /// Why it is asked, or what is wrong with what stands in it.
+        notes: Vec<String>,
+        /// Which keyboard.
+        keyboard: Keyboard,
+    },
+    /// Weekly work of the muscles.
+    Tallies {
+        /// What the strokes mean, and the range's source.
+        notes: Vec<String>,
+        /// One for each muscle.
+        tallies: Vec<Tally>,
+    },
+    /// A chart.
+    Chart {
+        /// The chart.
+        chart: Chart,
+    },
+    /// A table.
+    Table {
+        /// What it shows.
+        caption: String,
+        /// Heads of the columns.
+        heads: Vec<String>,
+        /// Its rows.
+        rows: Vec<TableRow>,
+    },
+    /// Words to copy down: a key or a pairing code, shown once.
+    Words {
+        /// What they are.
+        label: String,
+        /// The words, in order.
+        words: Vec<String>,
+    },
+}
+
+/// A page, complete and plain.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Page {
+    /// The place that it belongs to.
+    pub place: Place,
+    /// What stands on top.
+    pub title: String,
+    /// Back to the page before; none on a place's first page.
+    pub back: Option<PageButton>,
+    /// What the lifter is told of the last thing done.
+    pub told: Vec<String>,
+    /// What stands on it, in order of reading.
+    pub blocks: Vec<Block>,
+    /// The places, in words.
+    pub contents: Vec<PageButton>,
+}
