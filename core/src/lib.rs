@@ -15,6 +15,7 @@ pub mod progress;
 pub mod record;
 pub mod safety;
 pub mod store;
+pub mod sync;
 mod table;
 pub mod terms;
 pub mod words;

@@ -15,6 +15,7 @@ mod recover;
 mod rows;
 mod seal;
 mod sums;
+mod synced;
 #[cfg(test)]
 mod tests;
 mod write;
@@ -27,6 +28,7 @@ pub use migrate::LATEST;
 pub use recover::{Lost, Recovery};
 pub use seal::{Key, seal, seal_for, unseal, unseal_with};
 pub use sums::{Best, MovementSum, Sums, WeekSum};
+pub use synced::{Received, SetAside};
 
 use crate::moment::Moment;
 use crate::record::{Clock, DeviceId, Entry, EntryId, Kind};

@@ -346,20 +346,43 @@ fn what_the_server_has_does_not_wait() {
     let (folder, other) = (Folder::new(), Folder::new());
     let (mut here, mut there) = (open(&folder), open(&other));
     let theirs = there.write(&[set(1, "squat", "80 kg", 5)], None, &at(1)).unwrap();
-    here.merge_received(&theirs).unwrap();
+    let from_server = || Received { entries: theirs.clone(), ..Received::default() };
+    here.receive(&from_server(), "{}").unwrap();
     assert!(here.pending(None, 9).unwrap().is_empty());
     let note = Edit { id: id(1), kind: Kind::Set, fields: BTreeMap::from([("note".into(), json!("slow"))]) };
     let mine = here.write(std::slice::from_ref(&note), None, &at(-9_000_000)).unwrap().remove(0);
-    here.merge_received(&theirs).unwrap();
+    here.receive(&from_server(), "{}").unwrap();
     let sent = here.pending(None, 9).unwrap();
     assert_eq!(sent, [mine]);
     // Written again while it was on its way.
     here.write(&[note.with("note", json!("fast"))], None, &at(2)).unwrap();
-    here.sent(&[(id(1), sent[0].digest())]).unwrap();
+    let took = |digest| Received { took: vec![(id(1), digest)], ..Received::default() };
+    here.receive(&took(sent[0].digest()), "{}").unwrap();
     let again = here.pending(None, 9).unwrap();
     assert_eq!(again.len(), 1);
-    here.sent(&[(id(1), again[0].digest())]).unwrap();
+    here.receive(&took(again[0].digest()), "{}").unwrap();
     assert!(here.pending(None, 9).unwrap().is_empty());
+}
+
+#[test]
+fn a_stamp_of_another_year_is_made_anew_by_the_servers_clock_and_does_not_win_for_ever() {
+    let folder = Folder::new();
+    let mut store = open(&folder);
+    let ahead = store.write(&[set(1, "squat", "80 kg", 5)], None, &at(4_000_000_000)).unwrap().remove(0);
+    let server_ms = 1_800_000_000_000;
+    let received =
+        Received { ahead: vec![id(1)], server_ms, most_ms: server_ms + 300_000, ..Received::default() };
+    store.receive(&received, "{}").unwrap();
+    let now = store.entry(&id(1)).unwrap().unwrap();
+    assert!(now.fields.values().all(|f| f.stamp.millis < server_ms + 300_000));
+    assert_eq!(now.fields.len(), ahead.fields.len());
+    assert!(now.fields.iter().all(|(n, f)| f.value == ahead.fields[n].value));
+    assert_eq!(store.pending(None, 9).unwrap().len(), 1);
+    let moment = Moment { wall_ms: server_ms as i64 + 1000, ..at(0) };
+    let note = Edit { id: id(1), kind: Kind::Set, fields: BTreeMap::from([("note".into(), json!("now"))]) };
+    let edited = store.write(&[note], None, &moment).unwrap().remove(0);
+    assert!(edited.last_written().unwrap().millis <= server_ms + 1000, "the clock came back too");
+    assert_eq!(store.check().unwrap().first_fault(), None);
 }
 
 #[test]

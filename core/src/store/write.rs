@@ -65,26 +65,6 @@ impl Store {
         self.noticing(result)
     }
 
-    /// Merges entries that the server has. What is greater here still waits to be sent; the rest does not. Says how
-    /// many changed.
-    ///
-    /// # Errors
-    /// Those of the disk; nothing is changed then.
-    pub fn merge_received(&mut self, entries: &[Entry]) -> Result<usize, StoreError> {
-        let result = self.in_one(|db, clock| {
-            let mut changed = 0;
-            for entry in entries {
-                let merged = merge_one(db, clock, entry)?;
-                changed += usize::from(merged.is_some());
-                if merged.is_some_and(|m| m != *entry) {
-                    outbox::add(db, &entry.id)?;
-                }
-            }
-            Ok(changed)
-        });
-        self.noticing(result)
-    }
-
     /// One transaction; the clock moves with it or not at all.
     pub(super) fn in_one<T>(
         &mut self,
