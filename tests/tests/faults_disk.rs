@@ -2,7 +2,7 @@
 #![cfg(unix)]
 #![allow(clippy::unwrap_used)] // a test may stop at what should not be
 
-use plinth_tests::faults::{Folder, at, count, open, pair, prefix, snapshot};
+use plinth_tests::faults::{Folder, count, open, prefix, write};
 use std::collections::BTreeMap;
 use std::process::Command;
 
@@ -36,7 +36,7 @@ fn f5_a_write_that_fails_is_told_and_leaves_the_record_whole() {
             if ready > 0 {
                 let mut store = open(&path).unwrap().store;
                 for n in 0..ready {
-                    store.write(&pair(n), Some(&snapshot(n)), &at(0)).unwrap();
+                    write(&mut store, n).unwrap();
                 }
             }
             let (acknowledged, code) = limited(&path, ready, 12, blocks);
@@ -50,7 +50,7 @@ fn f5_a_write_that_fails_is_told_and_leaves_the_record_whole() {
             );
             assert!(there <= ready + 12);
             assert_eq!(store.check().unwrap().first_fault(), None, "{blocks} blocks");
-            store.write(&pair(there), Some(&snapshot(there)), &at(0)).unwrap();
+            write(&mut store, there).unwrap();
             match code {
                 Some(code) => *codes.entry(code).or_insert(0) += 1,
                 None => break,

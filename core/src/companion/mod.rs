@@ -22,11 +22,11 @@ pub use locker::Backup;
 pub use programme::NextBlock;
 pub use scores::{From as LiftFrom, Lift, SINGLE_DAYS, Scored, Scores};
 
-use crate::floor::{self, Floor};
+use crate::floor::{self, Floor, Kept, Written};
 use crate::moment::Moment;
 use crate::page::{FileKind, Page};
 use crate::record::EntryId;
-use crate::store::{Recovery, Store, StoreError};
+use crate::store::{Keep, Recovery, Store, StoreError};
 use crate::words::floor::{FloorScreen, FloorWords};
 use crate::words::{Language, Speech};
 use house::Prepared;
@@ -147,6 +147,7 @@ pub struct Companion {
     known: Known,
     speech: Speech,
     floor: Floor,
+    kept: Kept,
     prepared: Prepared,
     visit: Visit,
     random: Random,
@@ -178,9 +179,10 @@ impl Companion {
         let speech = speech(&known, language);
         let mut unread = known.unread.clone();
         let mut floor = Floor::default();
-        if let Some(snapshot) = store.floor_snapshot()? {
-            match Floor::from_json(&snapshot) {
-                Ok(open) => floor = open,
+        let mut kept = Kept::default();
+        if let Some(session) = store.session()? {
+            match Kept::read(&session.whole, &session.steps) {
+                Ok(open) => (floor, kept) = open,
                 Err(why) => unread.push(why.to_string()),
             }
         }
@@ -190,7 +192,7 @@ impl Companion {
         }
         let visit = store.visit()?.map_or_else(Visit::default, |text| Visit::from_json(&text));
         let mut companion =
-            Self { store, shelf, known, speech, floor, prepared, visit, random, last_id_ms: 0 };
+            Self { store, shelf, known, speech, floor, kept, prepared, visit, random, last_id_ms: 0 };
         companion.prepare(moment)?;
         Ok(OpenedCompanion { companion, recovered: opened.recovered, backup: opened.backup, unread })
     }
@@ -226,10 +228,16 @@ impl Companion {
             return Err(StoreError::Random.into());
         }
         if step.refused.is_none() {
-            let snapshot = if floor.session().is_some() { floor.to_json() } else { String::new() };
             let quiet = step.edits.is_empty() && floor == self.floor;
             if !quiet {
-                self.store.write(&step.edits, Some(&snapshot), moment)?;
+                let (written, kept) = self.kept.next(&floor);
+                let keep = match &written {
+                    Written::Nothing => Keep::Nothing,
+                    Written::Whole(whole) => Keep::Whole(whole),
+                    Written::Step(step) => Keep::Step(step),
+                };
+                self.store.write(&step.edits, Some(keep), moment)?;
+                self.kept = kept;
             }
             let closed = self.floor.is_open() && !floor.is_open();
             self.floor = floor;

@@ -24,7 +24,7 @@ fn migrations() -> Migrations<'static> {
                 other => HookError::Hook(other.to_string()),
             })
         }),
-        M::up(include_str!("migrations/003_set_aside.sql")),
+        M::up(include_str!("migrations/003_steps_and_set_aside.sql")),
     ])
 }
 

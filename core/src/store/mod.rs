@@ -26,6 +26,7 @@ pub use exchange::Imported;
 pub use files::Restored;
 pub use migrate::LATEST;
 pub use recover::{Lost, Recovery};
+pub use rows::{Keep, Session};
 pub use seal::{Key, seal, seal_for, unseal, unseal_with};
 pub use sums::{Best, MovementSum, Sums, WeekSum};
 pub use synced::{Received, SetAside};
@@ -87,7 +88,7 @@ impl Store {
         let mut db = connect(path)?;
         let backup = migrate::bring_up_to_date(&mut db, path)?;
         let clock = clock::load(&db, random)?;
-        rows::load_floor(&db)?;
+        rows::session(&db)?;
         Ok(Opened { store: Self { db, path: path.to_owned(), clock }, recovered: None, backup })
     }
 
@@ -178,8 +179,8 @@ impl Store {
     ///
     /// # Errors
     /// As [`Self::entry`].
-    pub fn floor_snapshot(&self) -> Result<Option<String>, StoreError> {
-        self.noticing(rows::load_floor(&self.db))
+    pub fn session(&self) -> Result<Option<Session>, StoreError> {
+        self.noticing(rows::session(&self.db))
     }
 
     /// The running sums.

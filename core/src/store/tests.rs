@@ -64,13 +64,17 @@ fn what_is_written_is_there_after_opening_again() {
     let folder = Folder::new();
     let mut store = open(&folder);
     let device = store.device();
-    let written =
-        store.write(&[set(1, "barbell_back_squat", "80 kg", 5)], Some("{\"line\":2}"), &at(1)).unwrap();
+    let written = store
+        .write(&[set(1, "barbell_back_squat", "80 kg", 5)], Some(Keep::Whole("{\"line\":2}")), &at(1))
+        .unwrap();
+    store.write(&[], Some(Keep::Step("[1]")), &at(1)).unwrap();
+    store.write(&[], Some(Keep::Step("[2]")), &at(1)).unwrap();
     drop(store);
     let store = open(&folder);
     assert_eq!(store.device(), device);
     assert_eq!(store.entry(&id(1)).unwrap().as_ref(), Some(&written[0]));
-    assert_eq!(store.floor_snapshot().unwrap().as_deref(), Some("{\"line\":2}"));
+    let kept = Session { whole: "{\"line\":2}".into(), steps: vec!["[1]".into(), "[2]".into()] };
+    assert_eq!(store.session().unwrap(), Some(kept));
     assert_eq!(store.pending(None, 10).unwrap(), written);
     assert_eq!(store.check().unwrap().first_fault(), None);
 }
@@ -89,11 +93,11 @@ fn a_wrong_edit_writes_none_of_them() {
     let folder = Folder::new();
     let mut store = open(&folder);
     let wrong = set(2, "row", "60 kg", 8).with("amount", json!("many"));
-    let fault = store.write(&[set(1, "row", "60 kg", 8), wrong], Some("x"), &at(1)).unwrap_err();
+    let fault = store.write(&[set(1, "row", "60 kg", 8), wrong], Some(Keep::Whole("x")), &at(1)).unwrap_err();
     assert_eq!(fault.code(), "field_type");
     assert!(fault.to_string().contains("amount"), "{fault}");
     assert_eq!(store.count().unwrap(), 0);
-    assert_eq!(store.floor_snapshot().unwrap(), None);
+    assert_eq!(store.session().unwrap(), None);
     let other = Edit { kind: Kind::Note, ..Edit::delete(id(1), Kind::Note) };
     store.write(&[set(1, "row", "60 kg", 8)], None, &at(1)).unwrap();
     assert_eq!(store.write(&[other], None, &at(2)).unwrap_err().code(), "entry_kind");
@@ -202,7 +206,7 @@ fn a_newer_file_is_left_as_it_is() {
     newer(LATEST + 1);
     let before = fs::read(folder.file()).unwrap();
     let fault = Store::open(&folder.file(), &at(0), &mut system_random).unwrap_err();
-    assert!(matches!(fault, StoreError::Newer { found: 3, ours: 2 }), "{fault}");
+    assert!(matches!(fault, StoreError::Newer { found, ours: LATEST } if found == LATEST + 1), "{fault}");
     assert!(fs::read(folder.file()).unwrap() == before, "the file was touched");
     assert_eq!(fs::read_dir(&folder.0).unwrap().count(), 1);
 }
@@ -245,13 +249,13 @@ fn f5_a_disk_that_fills_at_any_page_is_called_full_and_changes_nothing() {
     let mut failed = 0;
     for more in 0..1_000 {
         limit(&store, pages + more);
-        match store.write(&edits, Some("{\"line\":1}"), &at(2)) {
+        match store.write(&edits, Some(Keep::Whole("{\"line\":1}")), &at(2)) {
             Ok(_) => break,
             Err(fault) => assert_eq!(fault.code(), "store_disk_full"),
         }
         failed += 1;
         assert_eq!((store.digest().unwrap(), store.clock.last()), (digest, device));
-        assert_eq!(store.floor_snapshot().unwrap(), None);
+        assert_eq!(store.session().unwrap(), None);
     }
     assert!(failed > 5, "{failed}");
     assert_eq!(store.count().unwrap(), 7);
@@ -409,7 +413,7 @@ fn an_older_file_comes_up_to_date_with_a_backup() {
     assert_eq!(opened.store.count().unwrap(), 25);
     assert_eq!(opened.store.pending(None, 100).unwrap().len(), 25);
     assert_eq!(opened.store.sums().movement("squat").unwrap().unwrap().sets, 24);
-    assert_eq!(opened.store.floor_snapshot().unwrap().as_deref(), Some("{\"line\":1}"));
+    assert_eq!(opened.store.session().unwrap().map(|s| s.whole).as_deref(), Some("{\"line\":1}"));
 }
 
 #[test]
@@ -463,7 +467,7 @@ fn freeze_small_files() {
                 outbox::add(&db, &entry.id).unwrap();
             }
         }
-        rows::save_floor(&db, "{\"line\":1}").unwrap();
+        rows::keep_session(&db, Keep::Whole("{\"line\":1}")).unwrap();
         clock::save(&db, &ticking).unwrap();
     }
 }

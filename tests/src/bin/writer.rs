@@ -1,6 +1,6 @@
 //! Writes to a record until it is killed, for the fault tests.
 
-use plinth_tests::faults::{at, open, pair, snapshot};
+use plinth_tests::faults::{open, write};
 use std::error::Error;
 use std::io::Write;
 
@@ -22,7 +22,7 @@ fn main() -> Result<(), Box<dyn Error>> {
             let mut out = std::io::stdout().lock();
             let from: u64 = args.get(3).ok_or(USAGE)?.parse()?;
             for n in from..from + args.get(4).ok_or(USAGE)?.parse::<u64>()? {
-                store.write(&pair(n), Some(&snapshot(n)), &at(0)).unwrap_or_else(|e| fail(&e));
+                write(&mut store, n).unwrap_or_else(|e| fail(&e));
                 writeln!(out, "{n}")?;
                 out.flush()?;
             }
