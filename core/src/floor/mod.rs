@@ -121,12 +121,16 @@ impl Floor {
     /// # Errors
     /// What is wrong with it.
     pub fn from_json(text: &str) -> Result<Self, SnapshotFault> {
-        let value = serde_json::from_str(text).map_err(|e| SnapshotFault(e.to_string()))?;
-        Self::from_value(value)
+        let floor = serde_json::from_str(text).map_err(|e| SnapshotFault(e.to_string()))?;
+        Self::known(floor)
     }
 
     fn from_value(value: Value) -> Result<Self, SnapshotFault> {
-        let floor: Self = serde_json::from_value(value).map_err(|e| SnapshotFault(e.to_string()))?;
+        let floor = serde_json::from_value(value).map_err(|e| SnapshotFault(e.to_string()))?;
+        Self::known(floor)
+    }
+
+    fn known(floor: Self) -> Result<Self, SnapshotFault> {
         if floor.format != FORMAT {
             let other: String = floor.format.chars().take(40).collect();
             return Err(SnapshotFault(format!("its format {other:?} is not {FORMAT}")));

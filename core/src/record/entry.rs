@@ -135,18 +135,24 @@ impl Entry {
         Sha256::digest(self.canonical().as_bytes()).into()
     }
 
-    // Names of fields are ASCII, so that the order of the map is the order by UTF-16 code units.
+    // Names of fields are ASCII, so that the order of the map is the order by UTF-16 code units. The greatest stamp is
+    // said once, for all fields that have it: most of an entry is written at one time.
     fn render(&self, value: impl Fn(&Json, &mut String)) -> String {
-        let mut out = String::with_capacity(128 + self.fields.len() * 96);
+        let greatest = self.last_written();
+        let mut out = String::with_capacity(192 + self.fields.len() * 48);
         out.push_str("{\"fields\":{");
         for (k, (name, field)) in self.fields.iter().enumerate() {
             if k > 0 {
                 out.push(',');
             }
             write_string(name, &mut out);
-            out.push_str(":{\"stamp\":\"");
-            out.push_str(&field.stamp.to_string());
-            out.push_str("\",\"value\":");
+            out.push_str(":{");
+            if Some(field.stamp) != greatest {
+                out.push_str("\"stamp\":\"");
+                field.stamp.write(&mut out);
+                out.push_str("\",");
+            }
+            out.push_str("\"value\":");
             value(&field.value, &mut out);
             out.push('}');
         }
@@ -154,6 +160,11 @@ impl Entry {
         out.push_str(&self.id.to_string());
         out.push_str("\",\"kind\":");
         write_string(self.kind.name(), &mut out);
+        if let Some(stamp) = greatest {
+            out.push_str(",\"stamp\":\"");
+            stamp.write(&mut out);
+            out.push('"');
+        }
         out.push('}');
         out
     }

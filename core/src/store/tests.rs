@@ -438,6 +438,12 @@ fn the_schema_is_the_frozen_one() {
     }
 }
 
+/// SHA-256 of the snapshot in the small files (`printf '{"line":1}' | sha256sum`).
+const FLOOR_DIGEST: [u8; 32] = [
+    0xf8, 0xc7, 0x08, 0xb9, 0xd8, 0xc8, 0x7d, 0xc2, 0x05, 0xa3, 0x79, 0xe3, 0xb7, 0x6d, 0x50, 0xa4, 0xce,
+    0x4f, 0x10, 0x29, 0x02, 0xba, 0x76, 0x6a, 0x1e, 0x1f, 0xdd, 0xef, 0xca, 0x3e, 0x08, 0x92,
+];
+
 /// Makes the small database files of released versions that are not there yet: `PLINTH_FREEZE=1 cargo test -p
 /// plinth-core store::tests::freeze`.
 #[test]
@@ -467,7 +473,16 @@ fn freeze_small_files() {
                 outbox::add(&db, &entry.id).unwrap();
             }
         }
-        rows::keep_session(&db, Keep::Whole("{\"line\":1}")).unwrap();
+        if version < 3 {
+            db.execute(
+                "INSERT INTO floor VALUES (1, ?1, ?2)",
+                rusqlite::params!["{\"line\":1}", FLOOR_DIGEST],
+            )
+            .unwrap();
+        } else {
+            rows::keep_session(&db, Keep::Whole("{\"line\":1}")).unwrap();
+            rows::keep_session(&db, Keep::Step("[]")).unwrap();
+        }
         clock::save(&db, &ticking).unwrap();
     }
 }
