@@ -408,7 +408,7 @@ fn a_flag_needs_a_second_touch_that_names_it_ends_the_session_and_stands() {
         let raw: std::collections::BTreeMap<String, serde_json::Value> = held[0]
             .fields
             .iter()
-            .map(|(k, f)| (k.clone(), serde_json::from_str(f.value.text()).unwrap()))
+            .map(|(k, f)| (k.to_string(), serde_json::from_str(f.value.text()).unwrap()))
             .collect();
         let read = FlagHeld::read(&rules, "e", &raw);
         assert_eq!((read.tier, &read.flags[..]), (flag.tier, &[flag.id.clone()][..]));

@@ -74,11 +74,6 @@ pub enum Effect {
     },
     /// Asks for a sync when there is a connection.
     AskForSync,
-    /// Lets the lifter choose a file or a folder, and hands it to the companion.
-    BringFile {
-        /// What it is to hold.
-        kind: FileKind,
-    },
     /// Lets the lifter choose where a file goes, and has the companion write it.
     GiveFile {
         /// What it holds.

@@ -64,85 +64,11 @@ pub struct Tally {
     pub sentence: String,
 }
 
-/// How a point is drawn.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Mark {
-    /// Filled.
-    Filled,
-    /// An outline.
-    Open,
-}
-
-/// A point of a chart, in thousandths of its width and height, from the lower left.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Point {
-    /// Across.
-    pub x_per_mille: i32,
-    /// Up.
-    pub y_per_mille: i32,
-    /// Lower end of its interval, up; none without one.
-    pub low_per_mille: Option<i32>,
-    /// Upper end of its interval.
-    pub high_per_mille: Option<i32>,
-    /// How it is drawn.
-    pub mark: Mark,
-    /// Its values in words, for a touch and for a screen reader.
-    pub label: String,
-}
-
-/// Points that belong together.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Series {
-    /// Written beside the last point.
-    pub label: String,
-    /// Its points.
-    pub points: Vec<Point>,
-    /// Whether a line joins them.
-    pub joined: bool,
-}
-
-/// A label on an axis.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct ChartLabel {
-    /// Where, in thousandths.
-    pub at_per_mille: i32,
-    /// What stands there.
-    pub text: String,
-}
-
-/// A chart in ink, with direct labels.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Chart {
-    /// What it shows.
-    pub title: String,
-    /// What it says, in a sentence; all that a screen reader needs.
-    pub sentence: String,
-    /// The points.
-    pub series: Vec<Series>,
-    /// Labels across.
-    pub across: Vec<ChartLabel>,
-    /// Labels up.
-    pub up: Vec<ChartLabel>,
-}
-
 /// A row of a table.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct TableRow {
     /// Its cells.
     pub cells: Vec<String>,
-}
-
-/// Which keyboard a text field wants.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Keyboard {
-    /// Any text.
-    Text,
-    /// A whole or decimal number.
-    Number,
-    /// A day, as `2026-05-03`; a platform may offer its own picker of days.
-    Day,
 }
 
 /// A piece of a page, in JSON tagged by `block`.
@@ -182,36 +108,10 @@ pub enum Block {
     Question {
         /// What it asks.
         label: String,
-        /// Why it is asked, or what is wrong with the answer.
+        /// Why it is asked.
         notes: Vec<String>,
-        /// Several values may be chosen.
-        several: bool,
         /// Its values.
         buttons: Vec<PageButton>,
-    },
-    /// A number changed by two buttons.
-    Steps {
-        /// What it is.
-        label: String,
-        /// What it stands at, with its unit.
-        value: String,
-        /// One step less; none at the lowest.
-        less: Option<PageButton>,
-        /// One step more; none at the highest.
-        more: Option<PageButton>,
-    },
-    /// A field for text.
-    Field {
-        /// Its id, sent back with the text.
-        field: String,
-        /// What it is.
-        label: String,
-        /// What stands in it.
-        text: String,
-        /// Why it is asked, or what is wrong with what stands in it.
-        notes: Vec<String>,
-        /// Which keyboard.
-        keyboard: Keyboard,
     },
     /// Weekly work of the muscles.
     Tallies {
@@ -219,11 +119,6 @@ pub enum Block {
         notes: Vec<String>,
         /// One for each muscle.
         tallies: Vec<Tally>,
-    },
-    /// A chart.
-    Chart {
-        /// The chart.
-        chart: Chart,
     },
     /// A table.
     Table {
@@ -234,7 +129,7 @@ pub enum Block {
         /// Its rows.
         rows: Vec<TableRow>,
     },
-    /// Words to copy down: a key or a pairing code, shown once.
+    /// Words to copy down, shown once.
     Words {
         /// What they are.
         label: String,

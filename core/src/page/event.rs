@@ -63,9 +63,6 @@ pub enum By {
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(tag = "spot", rename_all = "snake_case", deny_unknown_fields)]
 pub enum Spot {
-    /// The first page, before there is a week: days, minutes, kit, goal.
-    Beginning,
-
     /// The week.
     Week,
     /// A line of the week and its reasons.
@@ -75,20 +72,6 @@ pub enum Spot {
         /// Position of the line in it.
         line: u32,
     },
-    /// What another choice than a line would cost.
-    Price {
-        /// Position of the day.
-        day: u32,
-        /// Position of the line in it.
-        line: u32,
-    },
-    /// A missed day folded into those that are left.
-    FoldIn {
-        /// Position of the day.
-        day: u32,
-    },
-    /// The block after this one.
-    NextBlock,
 
     /// The catalogue.
     Catalogue,
@@ -109,8 +92,6 @@ pub enum Spot {
         /// Its id.
         id: String,
     },
-    /// A movement of the lifter's own, to be written.
-    OwnMovement,
 
     /// The findings.
     Findings,
@@ -119,96 +100,32 @@ pub enum Spot {
         /// Its id.
         movement: String,
     },
-    /// The sessions of the log, newest first.
-    Log {
-        /// Those before this session; none for the newest.
-        #[serde(default)]
-        before: Option<String>,
-    },
-    /// A session of the log.
-    Logged {
-        /// Its entry.
-        session: String,
-    },
-    /// A set of the log, to be corrected.
-    LoggedSet {
-        /// Its entry.
-        set: String,
-    },
 
     /// The locker.
     Locker,
-    /// Who the lifter is.
-    Profile,
-    /// The self-screening.
-    Screening,
-    /// Discomforts and limits.
-    Limits,
-    /// One of them; none for a new one.
-    Limit {
-        /// Its entry.
-        #[serde(default)]
-        entry: Option<String>,
-    },
-    /// The return after a flag.
-    Return {
-        /// The flag's entry.
-        flag: String,
-    },
-    /// The places with their kit.
-    Kits,
-    /// The kit of a place; none for a new one.
-    Kit {
-        /// Its entry.
-        #[serde(default)]
-        entry: Option<String>,
-    },
-    /// Days, minutes, goal and wishes.
-    Brief,
-    /// The programmes: the one under way, those before it, and the way in for another.
-    Programmes,
-    /// Language, sound, rests and the other settings.
+    /// Language and the other settings.
     Settings,
-    /// Pairing with a host, and the devices.
-    Pairing,
-    /// Who may read what.
-    Grants,
-    /// Backups.
+    /// The key of the automatic backups.
     Backup,
-    /// Export, import, check and erase.
+    /// Export and check.
     Record,
-    /// What is stored where.
-    Privacy,
-    /// The licences of all parts.
-    Licences,
 }
 
 impl Spot {
     /// The place that it belongs to.
     pub const fn place(&self) -> Place {
         match self {
-            Self::Beginning
-            | Self::Week
-            | Self::Line { .. }
-            | Self::Price { .. }
-            | Self::FoldIn { .. }
-            | Self::NextBlock => Place::Week,
-            Self::Catalogue
-            | Self::Groups { .. }
-            | Self::Group { .. }
-            | Self::Movement { .. }
-            | Self::OwnMovement => Place::Catalogue,
-            Self::Findings
-            | Self::FindingsOf { .. }
-            | Self::Log { .. }
-            | Self::Logged { .. }
-            | Self::LoggedSet { .. } => Place::Findings,
-            _ => Place::Locker,
+            Self::Week | Self::Line { .. } => Place::Week,
+            Self::Catalogue | Self::Groups { .. } | Self::Group { .. } | Self::Movement { .. } => {
+                Place::Catalogue
+            }
+            Self::Findings | Self::FindingsOf { .. } => Place::Findings,
+            Self::Locker | Self::Settings | Self::Backup | Self::Record => Place::Locker,
         }
     }
 }
 
-/// What a file holds that a platform's picker is to bring or to take.
+/// What a file holds that the platform is to take.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 pub enum FileKind {
@@ -216,40 +133,14 @@ pub enum FileKind {
     Record,
     /// The sets as CSV.
     Sets,
-    /// A programme as JSON.
-    Programme,
-    /// A sealed backup.
-    Backup,
-    /// The folder that the automatic backups go to.
-    BackupFolder,
 }
 
 /// What a page can do besides opening another.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(tag = "deed", rename_all = "snake_case", deny_unknown_fields)]
 pub enum Deed {
-    /// Keeps what was filled in on this page.
-    Keep,
-    /// Throws away what was filled in on this page.
-    Discard,
-    /// Takes away what this page is about: a limit, a place, a set.
-    Remove,
     /// Makes a week of the brief and takes it on from today.
     MakeWeek,
-    /// Takes the price of a line: the week as it would be.
-    TakePrice {
-        /// Position of the choice.
-        choice: u32,
-    },
-    /// Takes the folding of a missed day.
-    TakeFolding,
-    /// Takes on the next block as drafted.
-    TakeNextBlock,
-    /// Asks the platform to bring a file.
-    BringFile {
-        /// Which.
-        kind: FileKind,
-    },
     /// Asks the platform to take a file.
     GiveFile {
         /// Which.
@@ -259,10 +150,6 @@ pub enum Deed {
     MakeKey,
     /// Checks every entry of the record.
     Check,
-    /// Erases everything; the second touch.
-    Erase,
-    /// Asks for a sync.
-    Sync,
 }
 
 /// An event of a page, in JSON tagged by `page`: `{"page": "open", "spot": {"spot": "week"}}`.
@@ -281,19 +168,12 @@ pub enum PageEvent {
     },
     /// Back to the page before.
     Back,
-    /// Chooses a value of a question, or lets it go again where several may be chosen.
+    /// Chooses a value of a question.
     Choose {
         /// Id of the question.
         field: String,
         /// Id of the value.
         value: String,
-    },
-    /// Writes text into a field.
-    Enter {
-        /// Id of the field.
-        field: String,
-        /// The text.
-        text: String,
     },
     /// Does something.
     Do {

@@ -5,6 +5,7 @@ use serde::de::{self, DeserializeOwned, Deserializer, MapAccess, SeqAccess, Visi
 use std::borrow::Cow;
 use std::cmp::Ordering;
 use std::fmt::{self, Write as _};
+use std::sync::Arc;
 
 /// 2^53 - 1: the greatest integer that every JSON reader keeps exactly (RFC 8259, section 6).
 const MOST_INTEGER: i64 = 9_007_199_254_740_991;
@@ -13,7 +14,8 @@ const MOST_INTEGER: i64 = 9_007_199_254_740_991;
 /// holds what was received, byte for byte.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Json {
-    text: Box<str>,
+    // Shared, so that an entry that goes from one record to another is not copied letter by letter.
+    text: Arc<str>,
     canonical: bool,
 }
 
@@ -21,7 +23,7 @@ impl Json {
     /// The canonical form of a text: members sorted by UTF-16 code units, no white space, strings as RFC 8785 writes
     /// them, numbers integers within 2^53 - 1.
     pub(super) fn strict(text: &str) -> Result<Self, Reason> {
-        canonical(text).map(|text| Self { text: text.into_boxed_str(), canonical: true })
+        canonical(text).map(|text| Self { text: text.into(), canonical: true })
     }
 
     /// Keeps a text, which must be JSON, as it is.

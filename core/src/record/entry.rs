@@ -6,6 +6,7 @@ use super::read::{MOST_BYTES_OF_A_VALUE, MOST_FIELDS};
 use super::{Edit, EntryId, FieldFault, Json, Kind, Stamp, views};
 use sha2::{Digest, Sha256};
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 /// A field: its value and the stamp of its last write.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -23,8 +24,8 @@ pub struct Entry {
     pub id: EntryId,
     /// What it is about.
     pub kind: Kind,
-    /// Its fields, by name.
-    pub fields: BTreeMap<String, Field>,
+    /// Its fields, by name; names are shared between copies.
+    pub fields: BTreeMap<Arc<str>, Field>,
 }
 
 impl Entry {
@@ -89,11 +90,11 @@ impl Entry {
             if let Some(Err(r)) = views::check(&self.kind, name, value.text()) {
                 return Err(fault(r.code, r.what, r.remedy));
             }
-            if !self.fields.contains_key(name) && self.fields.len() + written.len() >= MOST_FIELDS {
+            if !self.fields.contains_key(name.as_str()) && self.fields.len() + written.len() >= MOST_FIELDS {
                 let reason = format!("an entry has at most {MOST_FIELDS} fields");
                 return Err(fault("entry_fields", reason, "write fewer fields"));
             }
-            written.push((name.clone(), Field { value, stamp }));
+            written.push((Arc::from(name.as_str()), Field { value, stamp }));
         }
         for (name, field) in written {
             if self.fields.get(&name).is_none_or(|old| stamp > old.stamp) {
@@ -110,7 +111,7 @@ impl Entry {
 
     /// The greatest stamp among the fields that an edit replaces; the edit's own must exceed it.
     pub fn replaced_by(&self, edit: &Edit) -> Option<Stamp> {
-        edit.fields.keys().filter_map(|name| self.fields.get(name)).map(|f| f.stamp).max()
+        edit.fields.keys().filter_map(|name| self.fields.get(name.as_str())).map(|f| f.stamp).max()
     }
 
     /// Whether it was deleted and nothing was written to it since.
@@ -189,11 +190,9 @@ mod tests {
             value: Json::kept(text),
             stamp: Stamp { millis, counter, device: DeviceId::new(d) },
         });
-        (prop::bool::ANY, prop::collection::btree_map("[a-d]", field, 0..5)).prop_map(|(set, fields)| Entry {
-            id: id(),
-            kind: if set { Kind::Set } else { Kind::Note },
-            fields,
-        })
+        (prop::bool::ANY, prop::collection::btree_map("[a-d]".prop_map(Arc::from), field, 0..5)).prop_map(
+            |(set, fields)| Entry { id: id(), kind: if set { Kind::Set } else { Kind::Note }, fields },
+        )
     }
 
     fn merged(a: &Entry, b: &Entry) -> Entry {

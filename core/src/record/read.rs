@@ -97,7 +97,7 @@ fn read(bytes: &[u8], place: &mut Place) -> Result<Entry, Reason> {
             return Err(bad("field_name", "a field cannot be called so", "use 1 to 64 of a-z, 0-9 and _"));
         }
         let field = read_field(&entry.kind, &name, field, stamp)?;
-        if entry.fields.insert(name.clone(), field).is_some() {
+        if entry.fields.insert(name.as_str().into(), field).is_some() {
             return Err(twice(&name));
         }
         if entry.fields.len() > MOST_FIELDS {
@@ -237,7 +237,7 @@ pub(crate) fn read_stored(text: &str, digest: &[u8]) -> Option<Entry> {
             }
         }
         let value = if canonical { Json::trusted(value?) } else { Json::kept(value?) };
-        entry.fields.insert(name, Field { value, stamp: stamp? });
+        entry.fields.insert(name.into(), Field { value, stamp: stamp? });
     }
     (canonical || entry.digest()[..] == *digest).then_some(entry)
 }

@@ -7,6 +7,7 @@ pub mod fault;
 pub mod findings;
 pub mod floor;
 mod language;
+mod movement;
 mod names;
 mod notice;
 mod plan;

@@ -74,7 +74,7 @@ fn written() -> Written {
     train(&mut companion, 12).expect("sets");
     let store = companion.store();
     let last = store.of_kind(&Kind::Set, None, 100).unwrap().pop().expect("a set");
-    let fields = last.fields.iter().map(|(name, f)| (name.clone(), f.value.read().unwrap())).collect();
+    let fields = last.fields.iter().map(|(name, f)| (name.to_string(), f.value.read().unwrap())).collect();
     let mut session = store.session().unwrap().expect("a session is open");
     Written {
         edit: Edit { id: last.id, kind: Kind::Set, fields },

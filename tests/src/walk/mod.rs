@@ -504,7 +504,7 @@ pub fn offered(screen: &FloorScreen) -> Vec<&Button> {
 fn texts(entries: &[Entry]) -> Vec<String> {
     let of = |e: &Entry| {
         let fields: Vec<String> = (e.fields.iter())
-            .filter(|(name, f)| *name != "deleted" && f.value.text() != "null")
+            .filter(|(name, f)| &***name != "deleted" && f.value.text() != "null")
             .map(|(name, f)| format!("{name}={}", f.value.text()))
             .collect();
         format!("{} {}", e.id, fields.join(" "))

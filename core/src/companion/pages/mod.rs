@@ -1,9 +1,11 @@
-//! The pages of the four places besides the floor: where the lifter is, what was filled in and not yet kept, and what
-//! stands there.
+//! The pages of the four places besides the floor: where the lifter is and what stands there.
 //!
 //! Each place has a file that makes its pages and one match that does what they ask for. A page holds no rule: it asks
 //! the rooms and words what they say.
 
+mod catalogue;
+mod findings;
+mod locker;
 mod visit;
 mod week;
 
@@ -101,10 +103,10 @@ impl Companion {
 
     fn make_page(&self, spot: &Spot, moment: &Moment) -> Result<Making<'_>, CompanionError> {
         match spot.place() {
-            Place::Floor | Place::Week => self.week_page(spot, moment),
-            Place::Catalogue | Place::Findings | Place::Locker => {
-                Ok(Making::new(&self.speech, self.speech.say(spot.place().key(), &[])))
-            }
+            Place::Floor | Place::Week => Ok(self.week_page(spot)),
+            Place::Catalogue => Ok(self.catalogue_page(spot)),
+            Place::Findings => self.findings_page(spot, moment),
+            Place::Locker => Ok(self.locker_page(spot)),
         }
     }
 
@@ -114,6 +116,7 @@ impl Companion {
             return Ok(Did::refused(self.speech.say("page-refused-session", &[])));
         }
         self.visit.told.clear();
+        self.visit.once.clear();
         let did = match event {
             PageEvent::Place { place } => {
                 self.visit.go(place.spot());
@@ -134,7 +137,6 @@ impl Companion {
                 Did::default()
             }
             PageEvent::Choose { field, value } => self.choose(field, value, moment)?,
-            PageEvent::Enter { field, text } => self.enter(field, text, moment)?,
             PageEvent::Do { deed } => self.do_on_page(deed, moment)?,
         };
         self.store.keep_visit(&self.visit.to_json())?;
@@ -145,26 +147,26 @@ impl Companion {
     fn cannot_open(&self, spot: &Spot) -> Result<Option<String>, CompanionError> {
         let there = match spot.place() {
             Place::Floor | Place::Week => self.week_has(spot),
-            Place::Catalogue | Place::Findings | Place::Locker => true,
+            Place::Catalogue => self.catalogue_has(spot),
+            Place::Findings => self.findings_has(spot)?,
+            Place::Locker => true,
         };
         Ok((!there).then(|| self.speech.say("page-refused-gone", &[])))
     }
 
-    fn choose(&mut self, field: &str, value: &str, _moment: &Moment) -> Result<Did, CompanionError> {
-        let _ = value;
-        Ok(self.no_such_field(field))
-    }
-
-    fn enter(&mut self, field: &str, text: &str, _moment: &Moment) -> Result<Did, CompanionError> {
-        let _ = text;
-        Ok(self.no_such_field(field))
+    fn choose(&mut self, field: &str, value: &str, moment: &Moment) -> Result<Did, CompanionError> {
+        match self.visit.spot().cloned() {
+            Some(spot) if spot.place() == Place::Locker => self.choose_in_locker(&spot, field, value, moment),
+            _ => Ok(self.no_such_field(field)),
+        }
     }
 
     fn do_on_page(&mut self, deed: &Deed, moment: &Moment) -> Result<Did, CompanionError> {
         let Some(spot) = self.visit.spot().cloned() else { return Ok(self.not_here()) };
         match spot.place() {
-            Place::Floor | Place::Week => self.do_in_week(&spot, deed, moment),
-            Place::Catalogue | Place::Findings | Place::Locker => Ok(self.not_here()),
+            Place::Week => self.do_in_week(&spot, deed, moment),
+            Place::Locker => self.do_in_locker(&spot, deed, moment),
+            Place::Floor | Place::Catalogue | Place::Findings => Ok(self.not_here()),
         }
     }
 

@@ -2,21 +2,21 @@
 
 use crate::page::Spot;
 use serde::{Deserialize, Serialize};
-use std::collections::BTreeMap;
 
 /// Pages that Back remembers.
 const LONGEST: usize = 32;
 
-/// The way to the page that is open, and what was filled in on it and not yet kept.
+/// The way to the page that is open.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub(in crate::companion) struct Visit {
     /// From the place's first page to this one; empty on the floor.
     trail: Vec<Spot>,
-    /// What was filled in, by field.
-    pub(in crate::companion) draft: BTreeMap<String, String>,
     /// What the lifter is told of the last thing done; it does not outlive the process.
     #[serde(skip)]
     pub(in crate::companion) told: Vec<String>,
+    /// Words that are shown once and kept nowhere.
+    #[serde(skip)]
+    pub(in crate::companion) once: Vec<String>,
 }
 
 impl Visit {
@@ -31,7 +31,6 @@ impl Visit {
     /// Goes to a place's first page, or to the floor.
     pub(in crate::companion) fn go(&mut self, spot: Option<Spot>) {
         self.trail = spot.into_iter().collect();
-        self.draft.clear();
     }
 
     /// Opens a page over this one; one that is already on the way is gone back to.
@@ -48,12 +47,10 @@ impl Visit {
                 self.trail.remove(1);
             }
         }
-        self.draft.clear();
     }
 
     pub(in crate::companion) fn back(&mut self) {
         self.trail.pop();
-        self.draft.clear();
     }
 
     pub(in crate::companion) fn to_json(&self) -> String {

@@ -102,7 +102,6 @@ fn ring(effects: &[Effect], rest_told: &mut bool) -> Result<(), Failure> {
             | Effect::KeepAwake { .. }
             | Effect::OpenDialler { .. }
             | Effect::AskForSync
-            | Effect::BringFile { .. }
             | Effect::GiveFile { .. } => {}
         }
     }
