@@ -102,7 +102,11 @@ fn crawl(c: &mut Companion) -> usize {
         if !seen.insert(format!("{:?} {} {}", page.place, page.title, texts(&page).join("\n"))) {
             continue;
         }
-        assert_eq!(c.screen(&at(1)).unwrap(), Screen::Page(page.clone()), "asked again it is the same page");
+        assert_eq!(
+            c.screen(&at(1)).unwrap(),
+            Screen::Page(Box::new(page.clone())),
+            "asked again it is the same page"
+        );
         for button in buttons(&page) {
             // Each page is opened by its spot, so that the way to it stays short.
             if let PageEvent::Open { spot } = &button.event {
@@ -133,9 +137,9 @@ fn trained(folder: &Folder) -> std::path::PathBuf {
         refused(&mut c, PageEvent::Do { deed: Deed::MakeWeek }).len() > 5,
         "a running one is not rewritten"
     );
-    send_floor(&mut c, floor::Event::Company { company: floor::Company::Spotted });
-    send_floor(&mut c, floor::Event::Safeties { there: true });
-    send_floor(&mut c, floor::Event::Begin);
+    send_floor(&mut c, &floor::Event::Company { company: floor::Company::Spotted });
+    send_floor(&mut c, &floor::Event::Safeties { there: true });
+    send_floor(&mut c, &floor::Event::Begin);
     assert!(refused(&mut c, PageEvent::Place { place: Place::Week }).contains("session"));
     let mut done = 0;
     for n in 0..200 {
@@ -158,8 +162,8 @@ fn trained(folder: &Folder) -> std::path::PathBuf {
     path
 }
 
-fn send_floor(c: &mut Companion, event: floor::Event) {
-    let update = c.dispatch(&event, &at(1)).unwrap();
+fn send_floor(c: &mut Companion, event: &floor::Event) {
+    let update = c.dispatch(event, &at(1)).unwrap();
     assert_eq!(update.refused, None, "{event:?}");
 }
 
@@ -185,7 +189,7 @@ fn a_killed_process_comes_back_to_the_very_page() {
     let page = send(&mut c, PageEvent::Open { spot: Spot::Group { by: By::Limit, id: "knee".into() } });
     drop(c);
     let mut c = open(&path, Language::English);
-    assert_eq!(c.screen(&at(2)).unwrap(), Screen::Page(page));
+    assert_eq!(c.screen(&at(2)).unwrap(), Screen::Page(Box::new(page)));
     // A tick of the floor's clock leaves it open; a session that begins leads to the floor.
     let update = c.dispatch(floor::Event::Tick, &at(3)).unwrap();
     assert!(matches!(update.screen, Screen::Page(_)));

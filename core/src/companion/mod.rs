@@ -90,7 +90,7 @@ pub enum Screen {
     /// The session at hand.
     Floor(Box<FloorScreen>),
     /// A page of another place.
-    Page(Page),
+    Page(Box<Page>),
 }
 
 impl Screen {
@@ -106,7 +106,7 @@ impl Screen {
     pub fn page(self) -> Option<Page> {
         match self {
             Self::Floor(_) => None,
-            Self::Page(page) => Some(page),
+            Self::Page(page) => Some(*page),
         }
     }
 }
@@ -253,7 +253,7 @@ impl Companion {
             self.store.keep_visit(&self.visit.to_json())?;
         }
         let screen = match self.page(moment)? {
-            Some(page) => Screen::Page(page),
+            Some(page) => Screen::Page(Box::new(page)),
             None => Screen::Floor(Box::new(screen)),
         };
         Ok(Update { screen, effects, refused })
@@ -266,7 +266,7 @@ impl Companion {
     pub fn screen(&mut self, moment: &Moment) -> Result<Screen, CompanionError> {
         self.prepare(moment)?;
         Ok(match self.page(moment)? {
-            Some(page) => Screen::Page(page),
+            Some(page) => Screen::Page(Box::new(page)),
             None => Screen::Floor(Box::new(self.floor_screen(moment))),
         })
     }

@@ -138,6 +138,18 @@ impl Store {
         self.noticing(read())
     }
 
+    /// Whether the server did not take an entry as it is.
+    ///
+    /// # Errors
+    /// Those of the disk.
+    pub fn is_set_aside(&self, id: &EntryId) -> Result<bool, StoreError> {
+        let read = || -> Result<bool, StoreError> {
+            let mut statement = self.db.prepare_cached("SELECT 1 FROM set_aside WHERE id = ?1")?;
+            Ok(statement.exists([&id.bytes()[..]])?)
+        };
+        self.noticing(read())
+    }
+
     /// Entries that wait to be sent.
     ///
     /// # Errors

@@ -95,7 +95,7 @@ pub struct SyncFault {
     pub remedy: String,
     /// When it may be tried again, milliseconds from now; none where trying again does not help.
     pub wait_ms: Option<u64>,
-    source: Option<StoreError>,
+    source: Option<Box<StoreError>>,
 }
 
 impl SyncFault {
@@ -119,7 +119,7 @@ impl fmt::Display for SyncFault {
 
 impl std::error::Error for SyncFault {
     fn source(&self) -> Option<&(dyn std::error::Error + 'static)> {
-        self.source.as_ref().map(|s| s as _)
+        self.source.as_ref().map(|s| &**s as _)
     }
 }
 
@@ -131,7 +131,7 @@ impl From<StoreError> for SyncFault {
             reason: e.to_string(),
             remedy: e.remedy().to_owned(),
             wait_ms: None,
-            source: Some(e),
+            source: Some(Box::new(e)),
         }
     }
 }
@@ -147,6 +147,7 @@ struct Sent {
 
 /// An exchange with a server.
 #[derive(Debug)]
+#[allow(clippy::struct_excessive_bools)] // independent facts of one exchange
 pub struct Exchange {
     token: String,
     state: SyncState,
@@ -304,10 +305,10 @@ impl Exchange {
             self.fetch.clear();
             return Ok(());
         }
-        self.take(store, sent, answer)
+        self.take(store, &sent, answer)
     }
 
-    fn take(&mut self, store: &mut Store, sent: Sent, answer: Answer) -> Result<(), SyncFault> {
+    fn take(&mut self, store: &mut Store, sent: &Sent, answer: Answer) -> Result<(), SyncFault> {
         let mut received =
             Received { server_ms: u64::try_from(answer.server_ms).unwrap_or(0), ..Received::default() };
         received.most_ms = received.server_ms.saturating_add(answer.limits.drift_ms);
@@ -334,7 +335,7 @@ impl Exchange {
         }
         let another = self.state.epoch.as_deref() != Some(answer.epoch.as_str());
         // A first meeting has everything waiting already, unless the record was with another server before.
-        received.all_again = another && (self.state.epoch.is_some() || answer.differs.is_some());
+        received.all_again = answer.differs.is_some() || another && self.state.epoch.is_some();
         let moves = another || answer.cursor != self.state.cursor;
         if answer.more && !moves && answer.pull.is_empty() {
             return Err(SyncFault::protocol("answer_stands", "the server has more and does not send it"));
@@ -412,6 +413,8 @@ impl Exchange {
                     for (id, digest) in &ours {
                         match theirs.get(id) {
                             Some(d) if *d == hex_of(digest) => {}
+                            // It was refused as it is, and would be again.
+                            _ if store.is_set_aside(id)? => {}
                             Some(_) => {
                                 received.lacks.push(*id);
                                 self.fetch.push(*id);
