@@ -39,7 +39,21 @@ impl Json {
 
     /// The canonical form of a value.
     pub(super) fn of(value: &serde_json::Value) -> Result<Self, Reason> {
-        Self::strict(&value.to_string())
+        use serde_json::Value;
+        let text = value.to_string();
+        // What is most of a record is written canonically at once: no need to read it again.
+        let plain = match value {
+            Value::Null | Value::Bool(_) => true,
+            Value::Number(n) => n.as_i64().is_some_and(|n| (-MOST_INTEGER..=MOST_INTEGER).contains(&n)),
+            Value::String(s) => s.bytes().all(|b| b >= b' ' && b != b'"' && b != b'\\'),
+            Value::Array(_) | Value::Object(_) => false,
+        };
+        if plain { Ok(Self { text: text.into(), canonical: true }) } else { Self::strict(&text) }
+    }
+
+    /// Whether the text that is kept is the canonical one.
+    pub(super) const fn is_canonical(&self) -> bool {
+        self.canonical
     }
 
     /// The text that is kept.
@@ -254,6 +268,29 @@ impl<'de> Visitor<'de> for Reader {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn what_is_written_at_once_is_what_reading_it_again_would_give() {
+        use serde_json::{Value, json};
+        let values = [
+            json!(null),
+            json!(true),
+            json!(0),
+            json!(-7),
+            json!(9_007_199_254_740_991_i64),
+            json!(""),
+            json!("plain"),
+            json!("Kniebeuge \u{fc}ber 80 kg"),
+            json!("\u{7f}\u{2028}\u{1f3cb}"),
+            json!("a \"b\" \\ c\n"),
+        ];
+        for value in values {
+            assert_eq!(Json::of(&value), Json::strict(&value.to_string()), "{value}");
+        }
+        for bad in [json!(9_007_199_254_740_992_i64), json!(1.5), json!(u64::MAX), Value::from("nul \u{0}")] {
+            assert!(Json::of(&bad).is_err(), "{bad}");
+        }
+    }
 
     fn canon(text: &str) -> String {
         Json::strict(text).unwrap().text().to_owned()

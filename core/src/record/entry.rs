@@ -136,6 +136,14 @@ impl Entry {
         Sha256::digest(self.canonical().as_bytes()).into()
     }
 
+    /// [`Self::text`] and [`Self::digest`] at once: most often the one is of the other.
+    pub(crate) fn text_and_digest(&self) -> (String, [u8; 32]) {
+        let text = self.text();
+        let canonical = self.fields.values().all(|f| f.value.is_canonical());
+        let digest = if canonical { Sha256::digest(text.as_bytes()).into() } else { self.digest() };
+        (text, digest)
+    }
+
     // Names of fields are ASCII, so that the order of the map is the order by UTF-16 code units. The greatest stamp is
     // said once, for all fields that have it: most of an entry is written at one time.
     fn render(&self, value: impl Fn(&Json, &mut String)) -> String {

@@ -1,8 +1,9 @@
 //! Entries as rows: every read verifies the digest, every write keeps the columns that are read from the body.
 
 use super::error::StoreError;
-use crate::record::{Entry, EntryId, Kind, SetFields, View, read_stored};
+use crate::record::{Entry, EntryId, Kind, Time, read_stored};
 use rusqlite::{Connection, OptionalExtension, Row, params};
+use serde::de::DeserializeOwned;
 use sha2::{Digest, Sha256};
 
 const COLUMNS: &str = "id, kind, body, digest";
@@ -41,17 +42,22 @@ fn columns(entry: &Entry) -> Columns {
     if entry.kind != Kind::Set {
         return Columns { session: Vec::new(), movement: String::new(), ended_ms: 0 };
     }
-    let (set, _) = SetFields::read(entry);
-    let at = set.ended_at.as_ref().or(set.started_at.as_ref());
+    let at = field::<Time>(entry, "ended_at").or_else(|| field(entry, "started_at"));
     Columns {
-        session: set.session.map(|s| s.bytes().to_vec()).unwrap_or_default(),
-        ended_ms: at.map_or(0, crate::record::Time::millis),
-        movement: set.movement.unwrap_or_default(),
+        session: field::<EntryId>(entry, "session").map(|s| s.bytes().to_vec()).unwrap_or_default(),
+        ended_ms: at.as_ref().map_or(0, Time::millis),
+        movement: field(entry, "movement").unwrap_or_default(),
     }
+}
+
+/// One field of an entry, without reading the others.
+fn field<T: DeserializeOwned>(entry: &Entry, name: &str) -> Option<T> {
+    entry.fields.get(name)?.value.read::<Option<T>>().ok().flatten()
 }
 
 pub(super) fn save(db: &Connection, entry: &Entry) -> Result<(), StoreError> {
     let c = columns(entry);
+    let (text, digest) = entry.text_and_digest();
     db.prepare_cached(
         "INSERT INTO entry (id, kind, body, digest, session, movement, ended_ms) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7) \
          ON CONFLICT (id) DO UPDATE SET kind = ?2, body = ?3, digest = ?4, session = ?5, movement = ?6, ended_ms = ?7",
@@ -59,8 +65,8 @@ pub(super) fn save(db: &Connection, entry: &Entry) -> Result<(), StoreError> {
     .execute(params![
         &entry.id.bytes()[..],
         entry.kind.name(),
-        entry.text(),
-        &entry.digest()[..],
+        text,
+        digest,
         c.session,
         c.movement,
         c.ended_ms

@@ -110,14 +110,30 @@ impl Companion {
         }
     }
 
-    /// Takes in an event of a page.
+    /// Takes in an event of a page. Where it cannot be written or is refused, the lifter is where they were.
     pub(super) fn on_page(&mut self, event: &PageEvent, moment: &Moment) -> Result<Did, CompanionError> {
+        let before = self.visit.clone();
+        let done = self.press(event, moment).and_then(|did| {
+            if did.refused.is_some() {
+                self.visit.clone_from(&before);
+            } else if self.visit.to_json() != before.to_json() {
+                self.store.keep_visit(&self.visit.to_json())?;
+            }
+            Ok(did)
+        });
+        if done.is_err() {
+            self.visit = before;
+        }
+        done
+    }
+
+    fn press(&mut self, event: &PageEvent, moment: &Moment) -> Result<Did, CompanionError> {
         if self.floor.is_open() {
             return Ok(Did::refused(self.speech.say("page-refused-session", &[])));
         }
         self.visit.told.clear();
         self.visit.once.clear();
-        let did = match event {
+        Ok(match event {
             PageEvent::Place { place } => {
                 self.visit.go(place.spot());
                 Did::default()
@@ -131,16 +147,14 @@ impl Companion {
             }
             PageEvent::Back => {
                 if !self.visit.can_go_back() {
-                    return Ok(Did::refused(self.speech.say("floor-refused-not_now", &[])));
+                    return Ok(self.not_here());
                 }
                 self.visit.back();
                 Did::default()
             }
             PageEvent::Choose { field, value } => self.choose(field, value, moment)?,
             PageEvent::Do { deed } => self.do_on_page(deed, moment)?,
-        };
-        self.store.keep_visit(&self.visit.to_json())?;
-        Ok(did)
+        })
     }
 
     /// Why a page cannot be opened: it names something that is not there.

@@ -88,7 +88,11 @@ pub(super) fn draw(speech: &Speech, screen: &FloorScreen, now: &Moment, width: u
     if let Some(clock) = &screen.clock {
         let left = left_s(clock.ends_monotonic_ms, clock.ends_wall_ms, &clock.boot, now);
         pen.space();
-        pen.write("  ", &format!("{}  {}", clock.label, speech.clock(left)));
+        let clock_said = speech.clock(left);
+        // While it rests, the title says already what the clock is.
+        let said =
+            if clock.label == screen.title { clock_said } else { format!("{}  {clock_said}", clock.label) };
+        pen.write("  ", &said);
         pen.space();
     }
     if let Some(set) = &screen.set {
