@@ -6,13 +6,14 @@
 mod floor_support;
 
 use floor_support::{Home, Lifter, example_brief, sets, touchable};
-use plinth_core::catalogue::{LoadKind, Trap};
+use plinth_core::catalogue::{LoadKind, Measure, Trap};
 use plinth_core::floor::{
     ClosedBy, Company, Did, Event, House, Kind, LoadBecause, Nature, Out, Proposal, Refused, RestFrom,
     SetKind, Stage, Told, View,
 };
 use plinth_core::load::Mass;
 use plinth_core::plan::brief::{Brief, Severity, Wish, WishKind};
+use plinth_core::plan::programme::Tempo;
 use plinth_core::record::{DiscomfortFields, FlagFields, View as _};
 use plinth_core::safety::{FlagHeld, Rules};
 use plinth_core::terms::heaviest_set;
@@ -686,4 +687,43 @@ fn the_heaviest_work_is_asked_only_of_who_may_and_only_while_someone_or_somethin
         let set = l.view().set.expect("a set");
         assert!(set.line != k && !heaviest_set(set.amount as i32, set.reserve.unwrap_or(9)));
     });
+}
+
+/// A coach's tempo is said before the set, counted into its time, and is not a stand-in's.
+#[test]
+fn a_tempo_is_said_and_counted_and_stays_with_its_movement() {
+    let mut home = Home::of(Brief { discomforts: Vec::new(), ..example_brief() });
+    let reps = |l: &plinth_core::plan::programme::Line| l.measure == Measure::Repetitions;
+    let k = home.programme.days[0].lines.iter().position(reps).unwrap();
+    let plain = {
+        let mut lifter = Lifter::new(home.house());
+        lifter.begin(Some(0));
+        lifter.view().line.unwrap().seconds
+    };
+    home.programme.days[0].lines[k].tempo = Some(Tempo { lower_s: 5, turn_s: 2, raise_s: 0 });
+    let json = serde_json::to_vec(&home.programme).unwrap();
+    let read = plinth_core::plan::programme::read_programme(&json).expect("a programme");
+    assert_eq!(read, home.programme);
+    let mut lifter = Lifter::new(home.house());
+    lifter.begin(Some(0));
+    assert!(lifter.view().line.unwrap().seconds > plain, "slow sets take longer");
+    lifter.warmed_up();
+    lifter.until(|v| v.set.as_ref().is_some_and(|s| s.line == k && s.kind == SetKind::Working));
+    for (language, said) in [
+        (Language::English, "Tempo: lower for 5 s and hold still for 2 s at the turn."),
+        (Language::German, "Tempo: 5 s ablassen und 2 s an der Umkehr stillhalten."),
+    ] {
+        let speech = Speech::new(language);
+        let set = FloorWords::new(&speech, &lifter.house).screen(&lifter.view()).set.unwrap();
+        assert!(set.notes.iter().any(|n| n == said), "{:?}", set.notes);
+    }
+    lifter.do_it(Event::StandIns { line: k });
+    lifter.do_it(Event::StandIn { offer: 0 });
+    assert!(lifter.view().set.unwrap().tempo.is_none());
+    // A number that cannot be is told with its field.
+    home.programme.days[0].lines[k].tempo = Some(Tempo { lower_s: 11, turn_s: -1, raise_s: 0 });
+    let faults = plinth_core::plan::programme::read_programme(&serde_json::to_vec(&home.programme).unwrap());
+    let fields: Vec<String> = faults.unwrap_err().into_iter().map(|f| f.field).collect();
+    let at = format!("days[0].lines[{k}].tempo");
+    assert_eq!(fields, [format!("{at}.lower_s"), format!("{at}.turn_s")]);
 }

@@ -7,6 +7,7 @@ use super::rest::rest_of;
 use super::state::{Line, LoadBecause, Loading, Out, State, Told};
 use crate::catalogue::{Catalogue, Laterality, LoadKind, Measure, Movement, Tier};
 use crate::plan::prescription::{Prescription, work_s};
+use crate::plan::programme::Tempo;
 use crate::safety::{Ease, Refusal, permit};
 use crate::terms::{heaviest_set, heavy_set};
 
@@ -22,6 +23,7 @@ pub(super) struct Asked {
     pub(super) reserve: i32,
     pub(super) rest_s: Option<i32>,
     pub(super) ramp_sets: i32,
+    pub(super) tempo: Option<Tempo>,
 }
 
 /// Repetitions and reserve as safety leaves them.
@@ -99,6 +101,7 @@ pub(super) fn build_line(state: &State, house: &House<'_>, id: &str, asked: Aske
         implement: None,
         loading: Loading::Unknown { because: "unknown_movement".into() },
         per_side: Vec::new(),
+        tempo: None,
         ramp_sets: 0,
         ramp: Vec::new(),
         ramp_done: 0,
@@ -119,6 +122,7 @@ pub(super) fn build_line(state: &State, house: &House<'_>, id: &str, asked: Aske
         }
     };
     line.measure = movement.measure;
+    line.tempo = asked.tempo.filter(|t| t.repetition_s() > 0 && movement.measure == Measure::Repetitions);
     line.load_kind = movement.load_kind;
     line.each = movement.laterality == Laterality::Each;
     line.set_up_s = movement.set_up_s;
@@ -151,7 +155,8 @@ fn set_effort(line: &mut Line, house: &House<'_>, movement: &Movement, ease: Eas
     line.heavy = heavy(movement, line.low, line.reserve);
     (line.rest_s, line.rest_from) = rest_of(house, movement, line.heavy, programme);
     let p = Prescription { low: line.low, high: line.high, reserve: line.reserve, rest_s: line.rest_s };
-    line.work_s = work_s(house.weights, movement, p).max(10);
+    let by_tempo = line.tempo.map_or(0, |t| t.repetition_s() * line.amount as i32);
+    line.work_s = work_s(house.weights, movement, p).max(by_tempo).max(10);
 }
 
 /// Asks safety anew about every line: what it takes out, what it eases, and what may come back.

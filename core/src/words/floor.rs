@@ -352,6 +352,9 @@ impl<'a> FloorWords<'a> {
             let name = self.inside(other);
             notes.push(self.say("floor-in-turn", &[("movement", (&name).into())]));
         }
+        if let Some(t) = &s.tempo {
+            notes.push(super::tempo(self.speech, t));
+        }
         if s.eased {
             notes.push(self.say("floor-eased", &[]));
         }

@@ -58,6 +58,9 @@ impl Companion {
         let Some(line) = programme.days.get(day).and_then(|d| d.lines.get(line)) else { return };
         page.title = s.movement_in(c, &line.movement);
         page.sentence(words::prescription(s, line));
+        if let Some(tempo) = line.tempo.filter(|t| t.repetition_s() > 0) {
+            page.sentence(words::tempo(s, &tempo));
+        }
         page.sentence(s.say(if line.carrying { "pages-carries" } else { "pages-fills" }, &[]));
         let key = match line.mark {
             Mark::Keep => "pages-mark-keep",
