@@ -19,6 +19,7 @@ mod loads;
 mod next;
 mod patch;
 pub mod rest;
+mod sound;
 mod state;
 mod undo;
 mod view;
@@ -134,6 +135,9 @@ impl Floor {
         if floor.format != FORMAT {
             let other: String = floor.format.chars().take(40).collect();
             return Err(SnapshotFault(format!("its format {other:?} is not {FORMAT}")));
+        }
+        if let Some(number) = floor.state.unsound() {
+            return Err(SnapshotFault(format!("{number}: no session has such a number")));
         }
         Ok(floor)
     }

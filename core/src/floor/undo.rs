@@ -129,7 +129,7 @@ impl Floor {
             past.back.apply(&mut now);
             serde_json::from_value::<State>(now).ok()
         });
-        let Some(mut state) = back else { return Err(Refused::NotNow) };
+        let Some(mut state) = back.filter(|s| s.unsound().is_none()) else { return Err(Refused::NotNow) };
         state.form = past.form;
         self.state = state;
         self.pressed = None;
