@@ -18,6 +18,12 @@ pub fn heavy_set(reps: i32, reserve: i32) -> bool {
     reps.saturating_add(reserve) <= 6 || (reps <= 5 && reserve <= 2)
 }
 
+/// Whether a set is the **heaviest work**: at or above 93 % of the estimated maximum, which the repetition table of
+/// the textbook puts at three repetitions to failure. Where the line is drawn is common practice, no source.
+pub fn heaviest_set(reps: i32, reserve: i32) -> bool {
+    reps.saturating_add(reserve) <= 3
+}
+
 /// Whether a load is heavy by itself: at or above 85 % of the estimated maximum, both in one unit.
 pub fn heavy_load(load: u64, estimated_maximum: u64) -> bool {
     estimated_maximum > 0 && u128::from(load) * 100 >= u128::from(estimated_maximum) * 85
@@ -65,6 +71,12 @@ mod tests {
         assert!(!heavy_set(5, 3));
         assert!(heavy_load(85_000, 100_000) && !heavy_load(84_999, 100_000));
         assert!(!heavy_load(1, 0), "without an estimate no load is heavy by itself");
+    }
+
+    #[test]
+    fn the_heaviest_work_is_within_three_repetitions_of_failure() {
+        assert!(heaviest_set(1, 0) && heaviest_set(1, 2) && heaviest_set(3, 0));
+        assert!(!heaviest_set(3, 1) && !heaviest_set(5, 2));
     }
 
     #[test]

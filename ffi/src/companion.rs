@@ -5,12 +5,10 @@ use crate::held::Held;
 use crate::listener::{Listener, Told};
 use crate::opening::{Opening, Rehearsal, Way};
 use crate::task::Tasks;
-use plinth_core::companion::Update;
-use plinth_core::floor::Event;
+use plinth_core::companion::{Event, Screen, Update};
 use plinth_core::moment::Moment;
 use plinth_core::words::Language;
 use plinth_core::words::findings::{FindingsWords, Page};
-use plinth_core::words::floor::Screen;
 use std::sync::Arc;
 
 /// The companion of one record. Every call may come from any thread; calls wait for each other.

@@ -1,7 +1,7 @@
 //! Events as text, for what must keep one outside the process: a notification's action, an alarm.
 
 use crate::error::PlinthError;
-use plinth_core::floor::Event;
+use plinth_core::companion::Event;
 
 /// An event as JSON.
 ///

@@ -1,8 +1,10 @@
 //! What the fault tests share: counts, a generator with a printed seed, folders that go away, and sets to write.
 
 use plinth_core::moment::Moment;
-use plinth_core::record::{Edit, EntryId, Kind, LoadDone, NoteFields, ReserveDone, SetFields, Time, View};
-use plinth_core::store::{Opened, Store, StoreError, system_random};
+use plinth_core::record::{
+    Edit, Entry, EntryId, Kind, LoadDone, NoteFields, ReserveDone, SetFields, Time, View,
+};
+use plinth_core::store::{Keep, Opened, Session, Store, StoreError, system_random};
 use serde_json::json;
 use std::path::{Path, PathBuf};
 use std::process::Command;
@@ -144,6 +146,22 @@ pub fn pair(n: u64) -> [Edit; 2] {
 /// As [`Store::open`].
 pub fn open(path: &Path) -> Result<Opened, StoreError> {
     Store::open(path, &at(0), &mut system_random)
+}
+
+/// Writes the nth pair with the snapshot of the session: whole at every seventh, as a step between them.
+///
+/// # Errors
+/// As [`Store::write`].
+pub fn write(store: &mut Store, n: u64) -> Result<Vec<Entry>, StoreError> {
+    let text = snapshot(n);
+    let keep = if n.is_multiple_of(7) { Keep::Whole(&text) } else { Keep::Step(&text) };
+    store.write(&pair(n), Some(keep), &at(0))
+}
+
+/// What is kept of the session once the nth pair was written.
+pub fn session(n: u64) -> Session {
+    let whole = n - n % 7;
+    Session { whole: snapshot(whole), steps: (whole + 1..=n).map(snapshot).collect() }
 }
 
 /// How many pairs are whole, and that they are the first ones.

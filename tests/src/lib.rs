@@ -3,6 +3,7 @@
 pub mod doors;
 
 pub mod faults;
+pub mod meeting_point;
 
 pub mod lifters;
 

@@ -73,20 +73,20 @@ fn a_killed_session_opens_at_the_very_screen_with_all_that_was_logged() {
     begin(&mut c, 1);
     let mut minutes = 2;
     for _ in 0..6 {
-        let screen = c.screen(&at(minutes)).unwrap();
+        let screen = c.floor(&at(minutes)).unwrap();
         let row = screen.rows.iter().flat_map(|r| &r.buttons).next().map(|b| b.event.clone());
         let event = row.or(screen.wide.map(|w| w.event)).expect("an action");
         assert_eq!(c.dispatch(&event, &at(minutes)).unwrap().refused, None);
         minutes += 4;
     }
-    let shown = c.screen(&at(minutes)).unwrap();
+    let shown = c.floor(&at(minutes)).unwrap();
     let (count, digest) = (c.store().count().unwrap(), c.store().digest().unwrap());
     drop(c);
     let opened = open_at(&path, &at(minutes));
     assert_eq!(opened.unread, Vec::<String>::new());
     let mut c = opened.companion;
     assert!(c.session_open());
-    assert_eq!(c.screen(&at(minutes)).unwrap(), shown);
+    assert_eq!(c.floor(&at(minutes)).unwrap(), shown);
     assert_eq!((c.store().count().unwrap(), c.store().digest().unwrap()), (count, digest));
     // What was done before the kill can still be taken back after it.
     let undo = shown.undo.expect("something to take back");
@@ -103,13 +103,13 @@ fn what_cannot_be_written_has_not_happened() {
     for event in [Event::Company { company: Company::Alone }, Event::Safeties { there: true }] {
         c.dispatch(&event, &at(1)).unwrap();
     }
-    let shown = c.screen(&at(2)).unwrap();
+    let shown = c.floor(&at(2)).unwrap();
     let digest = c.store().digest().unwrap();
     works.store(false, Ordering::Relaxed);
     let failed = c.dispatch(&Event::Begin, &at(2)).unwrap_err();
     assert_eq!(failed.kind, ErrorKind::Store);
     assert!(!failed.remedy.is_empty());
-    assert_eq!(c.screen(&at(2)).unwrap(), shown, "the screen before");
+    assert_eq!(c.floor(&at(2)).unwrap(), shown, "the screen before");
     assert_eq!(c.store().digest().unwrap(), digest, "the record before");
     // A field that is not what its kind says is refused with its name, and nothing of the edit is kept.
     let bad =
@@ -153,7 +153,7 @@ fn limits_of_every_kind_of_entry_reach_the_brief_of_today() {
     c.edit(&[born.edit(lifter)], &at(2)).unwrap();
     assert!(limits(&c, 2).minor);
     // A minor without a grant begins nothing; with one and an adult the screen asks only for the adult.
-    let barred = c.screen(&at(2)).unwrap();
+    let barred = c.floor(&at(2)).unwrap();
     assert!(!barred.told.is_empty(), "it says why nothing begins");
     let grant = GrantFields {
         to: Some("father".into()),
@@ -162,7 +162,7 @@ fn limits_of_every_kind_of_entry_reach_the_brief_of_today() {
         ..GrantFields::default()
     };
     c.edit(&[grant.edit(EntryId::new(2, [1; 10]))], &at(3)).unwrap();
-    let allowed = c.screen(&at(3)).unwrap();
+    let allowed = c.floor(&at(3)).unwrap();
     assert!(allowed.told.is_empty(), "{:?}", allowed.told);
     let asks = offered(&allowed).into_iter().any(|b| b.event == Event::Adult { present: true });
     assert!(asks, "the adult is asked for");
@@ -225,4 +225,65 @@ fn limits_of_every_kind_of_entry_reach_the_brief_of_today() {
     assert_eq!(limits(&c, 12).regions_out, ["shoulder"]);
     c.edit(&[Edit::delete(id, Kind::Flag)], &at(13)).unwrap();
     assert_eq!(limits(&c, 13).regions_out, ["shoulder"], "a flag that was deleted still stands");
+}
+
+/// What a coach pinned, imported as a programme, is asked of a lifter only as their own record allows: singles to
+/// failure stay away from whoever's age is not told, and come to a screened adult with safeties.
+#[test]
+fn a_pinned_single_is_asked_only_of_whom_the_record_allows_it() {
+    let asked = |known: bool| {
+        let folder = Folder::new();
+        let mut c = open(&folder.file("record.plinth"));
+        c.answer_screening(screening(), &at(0)).unwrap();
+        if known {
+            let born = at(0).local().date_naive() - chrono::TimeDelta::days(30 * 365);
+            let adult = LifterFields { born_on: Some(Date(born)), ..Default::default() };
+            c.edit(&[adult.edit(EntryId::new(1, [1; 10]))], &at(0)).unwrap();
+        }
+        let answer = c.plan(&at(0), Effort { evaluations: 5_000, chains: 1 }, &mut || true);
+        let mut programme = answer.programme;
+        let loaded = |id: &str| {
+            c.catalogue().movement(id).is_some_and(|m| {
+                m.load_kind == plinth_core::catalogue::LoadKind::Bar
+                    || m.load_kind == plinth_core::catalogue::LoadKind::DumbbellPair
+            })
+        };
+        let mut singles = Vec::new();
+        for (d, day) in programme.days.iter_mut().enumerate() {
+            for (k, line) in
+                day.lines.iter_mut().enumerate().filter(|(_, l)| l.carrying && loaded(&l.movement))
+            {
+                (line.low, line.high, line.reserve) = (1, 1, 0);
+                line.mark = plinth_core::plan::programme::Mark::Keep;
+                programme.block.iter_mut().for_each(|w| w.days[d][k].reserve = 0);
+                singles.push(line.movement.clone());
+            }
+        }
+        let json = serde_json::to_vec(&programme).unwrap();
+        c.take_on(&json, "coach", at(0).local().date_naive(), &at(0)).unwrap();
+        begin(&mut c, 1);
+        let mut seen = Vec::new();
+        for minutes in 2..400 {
+            let screen = c.floor(&at(minutes)).unwrap();
+            if screen.stage == "ended" {
+                break;
+            }
+            let name = |id: &String| c.speech().movement_in(c.catalogue(), id);
+            if let Some(set) = screen.set.as_ref().filter(|s| singles.iter().any(|id| name(id) == s.movement))
+            {
+                // The search for a first load has repetitions of its own.
+                if set.count.starts_with("Set ") && !set.count.contains("search") {
+                    seen.push((set.amount.clone(), set.reserve.clone()));
+                }
+            }
+            let row = screen.rows.iter().flat_map(|r| &r.buttons).next().map(|b| b.event.clone());
+            let Some(event) = row.or(screen.wide.map(|w| w.event)) else { break };
+            c.dispatch(&event, &at(minutes)).unwrap();
+        }
+        assert!(!seen.is_empty(), "the singles come up");
+        seen
+    };
+    assert!(asked(true).iter().any(|(amount, _)| amount == "1 rep"), "{:?}", asked(true));
+    let unknown = asked(false);
+    assert!(unknown.iter().all(|(amount, left)| amount != "1 rep" && left.is_some()), "{unknown:?}");
 }

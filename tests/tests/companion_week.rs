@@ -9,7 +9,7 @@ use plinth_core::plan::programme::WeekKind;
 use plinth_core::plan::search::Effort;
 use plinth_core::record::{Answer, ScreeningFields, Writer};
 use plinth_core::words::Language;
-use plinth_core::words::floor::Screen;
+use plinth_core::words::floor::FloorScreen;
 use plinth_tests::faults::Folder;
 use plinth_tests::walk::{Body, Day, Dice, Habits, Walk, offered};
 use serde_json::json;
@@ -38,7 +38,7 @@ fn plain(who: &'static str) -> Walk {
     walk
 }
 
-fn chosen_day(screen: &Screen) -> Option<usize> {
+fn chosen_day(screen: &FloorScreen) -> Option<usize> {
     let mut chosen = screen.before.iter().flat_map(|r| &r.buttons).filter(|b| b.chosen);
     chosen.find_map(|b| if let Event::ChooseDay { day } = b.event { Some(day) } else { None }).flatten()
 }

@@ -4,7 +4,7 @@
 
 use plinth_core::record::{Entry, EntryId};
 use plinth_core::store::{Opened, Recovery, Store, StoreError, system_random};
-use plinth_tests::faults::{Dice, Folder, at, count, open, pair, prefix, snapshot};
+use plinth_tests::faults::{Dice, Folder, at, count, open, prefix, session, write};
 use std::collections::BTreeMap;
 use std::path::Path;
 
@@ -15,12 +15,12 @@ fn record(pairs: u64, in_log: u64) -> (Vec<u8>, Vec<u8>) {
     {
         let mut store = open(&path).unwrap().store;
         for n in 0..pairs - in_log {
-            store.write(&pair(n), Some(&snapshot(n)), &at(0)).unwrap();
+            write(&mut store, n).unwrap();
         }
     }
     let mut store = open(&path).unwrap().store;
     for n in pairs - in_log..pairs {
-        store.write(&pair(n), Some(&snapshot(n)), &at(0)).unwrap();
+        write(&mut store, n).unwrap();
     }
     let file = std::fs::read(&path).unwrap();
     (file, std::fs::read(folder.file("record.plinth-wal")).unwrap_or_default())
@@ -56,7 +56,7 @@ fn f3_a_spoilt_log_leaves_a_consistent_prefix() {
             assert_eq!(opened.recovered, None);
             let there = prefix(&opened.store);
             assert!((pairs - in_log..=pairs).contains(&there), "{there} pairs");
-            assert_eq!(opened.store.floor_snapshot().unwrap(), Some(snapshot(there - 1)));
+            assert_eq!(opened.store.session().unwrap(), Some(session(there - 1)));
             assert_eq!(opened.store.check().unwrap().first_fault(), None);
             *kept.entry(there).or_insert(0) += 1;
         }
@@ -76,7 +76,7 @@ fn read(path: &Path) -> Result<(&'static str, Store, Option<Recovery>), StoreErr
     if recovered.is_some() {
         return Ok(("at opening", store, recovered));
     }
-    let read = entries(&store).and_then(|_| store.floor_snapshot());
+    let read = entries(&store).and_then(|_| store.session());
     let (how, damaged) = match read {
         Err(StoreError::Damaged { .. }) => ("at reading", true),
         Err(other) => return Err(other),

@@ -2,7 +2,8 @@
 
 #![allow(clippy::unwrap_used)] // a test may stop at what should not be
 
-use plinth_tests::faults::{Dice, Folder, count, open, prefix, snapshot, writer};
+use plinth_core::store::LATEST;
+use plinth_tests::faults::{Dice, Folder, count, open, prefix, session, writer};
 use std::io::{BufRead, BufReader};
 use std::path::Path;
 use std::process::{Command, Stdio};
@@ -43,7 +44,7 @@ fn f1_every_acknowledged_set_survives_a_kill() {
         let wanted = last.map_or(from, |n| n + 1);
         assert!(there >= wanted, "kill {k}: {wanted} were acknowledged and {there} are there");
         if there > 0 {
-            assert_eq!(opened.store.floor_snapshot().unwrap(), Some(snapshot(there - 1)));
+            assert_eq!(opened.store.session().unwrap(), Some(session(there - 1)));
         }
         if k % 10 == 9 {
             assert_eq!(opened.store.check().unwrap().first_fault(), None);
@@ -57,31 +58,33 @@ fn f1_every_acknowledged_set_survives_a_kill() {
 #[test]
 fn f2_a_migration_that_is_killed_ends_at_one_version_or_the_other() {
     let mut dice = Dice::new("F2");
-    let frozen = concat!(env!("CARGO_MANIFEST_DIR"), "/data/store/version-1.plinth");
-    let wanted = {
-        let folder = Folder::new();
-        std::fs::copy(frozen, folder.file("record.plinth")).unwrap();
-        open(&folder.file("record.plinth")).unwrap().store.digest().unwrap()
-    };
-    let (times, mut brought_up) = (count(3, 100), 0);
-    for _ in 0..times {
-        let folder = Folder::new();
-        let path = folder.file("record.plinth");
-        std::fs::copy(frozen, &path).unwrap();
-        let mut child = Command::new(WRITER).arg("open").arg(&path).spawn().unwrap();
-        std::thread::sleep(Duration::from_micros(500 + dice.roll() % 25_000));
-        child.kill().unwrap();
-        child.wait().unwrap();
-        let opened = open(&path).unwrap();
-        brought_up += usize::from(opened.backup.is_some());
-        assert_eq!(opened.recovered, None);
-        assert_eq!(opened.store.digest().unwrap(), wanted);
-        assert_eq!(opened.store.count().unwrap(), 25);
-        assert_eq!(opened.store.check().unwrap().first_fault(), None);
-        let backup = folder.file("record.plinth.version-1");
-        assert!(Path::new(&backup).exists(), "no backup was taken before the migration");
+    for version in 1..LATEST {
+        let frozen = format!("{}/data/store/version-{version}.plinth", env!("CARGO_MANIFEST_DIR"));
+        let wanted = {
+            let folder = Folder::new();
+            std::fs::copy(&frozen, folder.file("record.plinth")).unwrap();
+            open(&folder.file("record.plinth")).unwrap().store.digest().unwrap()
+        };
+        let (times, mut brought_up) = (count(3, 100), 0);
+        for _ in 0..times {
+            let folder = Folder::new();
+            let path = folder.file("record.plinth");
+            std::fs::copy(&frozen, &path).unwrap();
+            let mut child = Command::new(WRITER).arg("open").arg(&path).spawn().unwrap();
+            std::thread::sleep(Duration::from_micros(500 + dice.roll() % 25_000));
+            child.kill().unwrap();
+            child.wait().unwrap();
+            let opened = open(&path).unwrap();
+            brought_up += usize::from(opened.backup.is_some());
+            assert_eq!(opened.recovered, None);
+            assert_eq!(opened.store.digest().unwrap(), wanted);
+            assert_eq!(opened.store.count().unwrap(), 25);
+            assert_eq!(opened.store.check().unwrap().first_fault(), None);
+            let backup = folder.file(&format!("record.plinth.version-{version}"));
+            assert!(Path::new(&backup).exists(), "no backup was taken before the migration");
+        }
+        println!(
+            "F2: {times} kills in a migration from version {version}, {brought_up} of them before it was done, data equal"
+        );
     }
-    println!(
-        "F2: {times} kills in a migration from version 1, {brought_up} of them before it was done, data equal"
-    );
 }

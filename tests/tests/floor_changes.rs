@@ -6,15 +6,17 @@
 mod floor_support;
 
 use floor_support::{Home, Lifter, example_brief, sets, touchable};
-use plinth_core::catalogue::Trap;
+use plinth_core::catalogue::{LoadKind, Measure, Trap};
 use plinth_core::floor::{
-    ClosedBy, Company, Did, Event, Kind, LoadBecause, Nature, Out, Proposal, Refused, RestFrom, SetKind,
-    Stage, Told,
+    ClosedBy, Company, Did, Event, House, Kind, LoadBecause, Nature, Out, Proposal, Refused, RestFrom,
+    SetKind, Stage, Told, View,
 };
 use plinth_core::load::Mass;
 use plinth_core::plan::brief::{Brief, Severity, Wish, WishKind};
+use plinth_core::plan::programme::Tempo;
 use plinth_core::record::{DiscomfortFields, FlagFields, View as _};
 use plinth_core::safety::{FlagHeld, Rules};
+use plinth_core::terms::heaviest_set;
 use plinth_core::words::floor::FloorWords;
 use plinth_core::words::{Language, Speech};
 
@@ -407,7 +409,7 @@ fn a_flag_needs_a_second_touch_that_names_it_ends_the_session_and_stands() {
         let raw: std::collections::BTreeMap<String, serde_json::Value> = held[0]
             .fields
             .iter()
-            .map(|(k, f)| (k.clone(), serde_json::from_str(f.value.text()).unwrap()))
+            .map(|(k, f)| (k.to_string(), serde_json::from_str(f.value.text()).unwrap()))
             .collect();
         let read = FlagHeld::read(&rules, "e", &raw);
         assert_eq!((read.tier, &read.flags[..]), (flag.tier, &[flag.id.clone()][..]));
@@ -608,4 +610,120 @@ fn screens_say_it_in_sentences() {
     assert!(screen.line.unwrap().ends.starts_with("ends at "));
     let de = FloorWords::new(&german, &lifter.house).screen(&lifter.view());
     assert!(de.set.unwrap().sentence.starts_with("Satz 2 von "));
+}
+
+/// The example's programme with singles to failure in it, pinned by a coach, and their day and line.
+fn singles() -> (Home, usize, usize) {
+    let mut home = Home::of(Brief { discomforts: Vec::new(), priorities: Vec::new(), ..example_brief() });
+    let heavy = |home: &Home, id: &str| {
+        let m = home.catalogue.movement(id).unwrap();
+        m.load_kind == LoadKind::Bar && m.trap != Trap::Chest
+    };
+    let at = home.programme.days.iter().enumerate().find_map(|(d, day)| {
+        Some((d, day.lines.iter().position(|l| l.carrying && heavy(&home, &l.movement))?))
+    });
+    let (day, k) = at.expect("the example carries a barbell");
+    let line = &mut home.programme.days[day].lines[k];
+    (line.low, line.high, line.reserve, line.mark) = (1, 1, 0, plinth_core::plan::programme::Mark::Keep);
+    for week in &mut home.programme.block {
+        week.days[day][k].reserve = 0;
+    }
+    (home, day, k)
+}
+
+/// SAFETY: the heaviest work is for an adult with no open flag or limit, the ramp done, a spotter or safeties confirmed
+/// in this session; nobody else is asked for it, whatever a coach pinned.
+#[test]
+fn the_heaviest_work_is_asked_only_of_who_may_and_only_while_someone_or_something_catches() {
+    let (home, day, k) = singles();
+    let asked = |lifter: &Lifter<'_>| {
+        let set = lifter.view().set.expect("a set");
+        (set.amount, set.reserve.unwrap_or(0))
+    };
+    let came_to_work = |house: House<'_>, company, there, check: &mut dyn FnMut(&mut Lifter<'_>)| {
+        let mut lifter = Lifter::new(house);
+        lifter.do_it(Event::ChooseDay { day: Some(day) });
+        lifter.do_it(Event::Company { company });
+        lifter.do_it(Event::Safeties { there });
+        lifter.do_it(Event::Begin);
+        lifter.warmed_up();
+        let here = |v: &View| v.set.as_ref().is_some_and(|s| s.line == k && s.kind == SetKind::Working);
+        lifter.until(here);
+        check(&mut lifter);
+    };
+    // Who may, with a spotter or with safeties.
+    for (company, there) in [(Company::Spotted, false), (Company::Alone, true)] {
+        came_to_work(home.house(), company, there, &mut |l| {
+            assert_eq!(asked(l), (1, 0), "{company:?}");
+            assert!(l.record.of(&Kind::Set).iter().any(|e| e.text().contains("warm_up")), "the ramp was led");
+        });
+    }
+    // Nothing catches.
+    came_to_work(home.house(), Company::Alone, false, &mut |l| {
+        let (reps, left) = asked(l);
+        assert!(!heaviest_set(reps as i32, left) && left >= 2, "{reps} leave {left}");
+    });
+    // The spotter leaves between ramp and work: what is asked comes down with its load.
+    came_to_work(home.house(), Company::Spotted, false, &mut |l| {
+        let before = l.view().set.and_then(|s| s.load?.mass()).expect("a load");
+        l.do_it(Event::Company { company: Company::Alone });
+        let (reps, left) = asked(l);
+        assert!(!heaviest_set(reps as i32, left), "{reps} leave {left}");
+        let now = l.view().set.and_then(|s| s.load?.mass()).expect("a load");
+        assert!(now < before, "{now} for {before}");
+        assert!(l.view().told.iter().any(|t| matches!(t, Told::Eased { .. })), "and it says so");
+    });
+    // A lifter whom safety does not allow it, though a spotter stands by; neither minutes nor a stand-in open the door.
+    let mut house = home.house();
+    house.no_heaviest = home.catalogue.movements.iter().map(|m| m.id.clone()).collect();
+    came_to_work(house, Company::Spotted, true, &mut |l| {
+        assert!(!heaviest_set(asked(l).0 as i32, asked(l).1));
+        l.do_it(Event::MinutesLeft);
+        l.do_it(Event::Minutes { minutes: 40 });
+        l.do_it(Event::TakeMinutes { free: false });
+        assert!(!heaviest_set(asked(l).0 as i32, asked(l).1));
+        l.do_it(Event::StandIns { line: k });
+        l.do_it(Event::StandIn { offer: 0 });
+        let set = l.view().set.expect("a set");
+        assert!(set.line != k && !heaviest_set(set.amount as i32, set.reserve.unwrap_or(9)));
+    });
+}
+
+/// A coach's tempo is said before the set, counted into its time, and is not a stand-in's.
+#[test]
+fn a_tempo_is_said_and_counted_and_stays_with_its_movement() {
+    let mut home = Home::of(Brief { discomforts: Vec::new(), ..example_brief() });
+    let reps = |l: &plinth_core::plan::programme::Line| l.measure == Measure::Repetitions;
+    let k = home.programme.days[0].lines.iter().position(reps).unwrap();
+    let plain = {
+        let mut lifter = Lifter::new(home.house());
+        lifter.begin(Some(0));
+        lifter.view().line.unwrap().seconds
+    };
+    home.programme.days[0].lines[k].tempo = Some(Tempo { lower_s: 5, turn_s: 2, raise_s: 0 });
+    let json = serde_json::to_vec(&home.programme).unwrap();
+    let read = plinth_core::plan::programme::read_programme(&json).expect("a programme");
+    assert_eq!(read, home.programme);
+    let mut lifter = Lifter::new(home.house());
+    lifter.begin(Some(0));
+    assert!(lifter.view().line.unwrap().seconds > plain, "slow sets take longer");
+    lifter.warmed_up();
+    lifter.until(|v| v.set.as_ref().is_some_and(|s| s.line == k && s.kind == SetKind::Working));
+    for (language, said) in [
+        (Language::English, "Tempo: lower for 5 s and hold still for 2 s at the turn."),
+        (Language::German, "Tempo: 5 s ablassen und 2 s an der Umkehr stillhalten."),
+    ] {
+        let speech = Speech::new(language);
+        let set = FloorWords::new(&speech, &lifter.house).screen(&lifter.view()).set.unwrap();
+        assert!(set.notes.iter().any(|n| n == said), "{:?}", set.notes);
+    }
+    lifter.do_it(Event::StandIns { line: k });
+    lifter.do_it(Event::StandIn { offer: 0 });
+    assert!(lifter.view().set.unwrap().tempo.is_none());
+    // A number that cannot be is told with its field.
+    home.programme.days[0].lines[k].tempo = Some(Tempo { lower_s: 11, turn_s: -1, raise_s: 0 });
+    let faults = plinth_core::plan::programme::read_programme(&serde_json::to_vec(&home.programme).unwrap());
+    let fields: Vec<String> = faults.unwrap_err().into_iter().map(|f| f.field).collect();
+    let at = format!("days[0].lines[{k}].tempo");
+    assert_eq!(fields, [format!("{at}.lower_s"), format!("{at}.turn_s")]);
 }

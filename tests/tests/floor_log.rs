@@ -163,7 +163,7 @@ fn a_doubled_press_logs_once() {
 /// How much can be taken back.
 fn past(floor: &Floor) -> usize {
     let json: Value = serde_json::from_str(&floor.to_json()).unwrap();
-    json["past"].as_array().unwrap().len()
+    json["past"].as_object().unwrap().len()
 }
 
 struct Dice(u64);

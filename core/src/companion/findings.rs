@@ -116,6 +116,11 @@ impl Companion {
     /// Those of the store.
     pub fn findings(&mut self, moment: &Moment) -> Result<Findings, CompanionError> {
         self.prepare(moment)?;
+        self.findings_at(moment)
+    }
+
+    /// The same, once the day's house is prepared.
+    pub(super) fn findings_at(&self, moment: &Moment) -> Result<Findings, CompanionError> {
         let today = moment.local().date_naive();
         let occasion = Occasion::at(&self.shelf.rules, &self.known.catalogue, moment, self.floor.here());
         let standing = &self.known.standing;

@@ -11,12 +11,12 @@ use crate::plan::loads::{first_kind, implement, kit_of};
 use crate::plan::session::Done;
 use crate::progress::volume::monday;
 use crate::record::{EntryId, Kind, Outcome, Purpose, SessionFields, SetFields, View};
-use crate::safety::{Circumstances, Here, NO_LIMITS, Occasion, cautions_for, permit};
+use crate::safety::{Circumstances, Here, NO_LIMITS, Occasion, WhyNot, cautions_for, permit};
 use crate::store::{Store, StoreError};
 use crate::terms;
 use crate::words::Speech;
 use chrono::{Datelike, Days, NaiveDate};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Days back that sessions are read: a block of six weeks and a week more.
 const DAYS_READ: u64 = 49;
@@ -35,6 +35,7 @@ pub(super) struct Prepared {
     cautions: BTreeMap<String, Vec<OwnCaution>>,
     barred: Option<String>,
     adult_needed: bool,
+    no_heaviest: BTreeSet<String>,
 }
 
 /// Sessions of the last weeks, oldest first, with their ids.
@@ -123,6 +124,7 @@ impl Prepared {
                 speech.say(b.words(), &[("age", age.into())])
             }),
             adult_needed,
+            no_heaviest: no_heaviest(known, &occasion),
         };
         prepared.cautions = cautions(known, speech, &occasion, &prepared.standing, &prepared.coming);
         Ok(prepared)
@@ -152,8 +154,20 @@ impl Prepared {
         house.flags = shelf.rules.flags.iter().map(FlagKind::from).collect();
         house.barred.clone_from(&self.barred);
         house.adult_needed = self.adult_needed;
+        house.no_heaviest.clone_from(&self.no_heaviest);
         house
     }
+}
+
+/// The movements whose heaviest work this lifter is not offered, whoever stands by: company, safeties and the ramp are
+/// the floor's to know.
+fn no_heaviest(known: &Known, occasion: &Occasion<'_>) -> BTreeSet<String> {
+    let of_the_floor = |why: &WhyNot| matches!(why, WhyNot::RampNotDone | WhyNot::NothingCatches);
+    let barred = |m: &&Movement| {
+        let why = known.standing.why_not_heaviest(occasion, m, true);
+        why.iter().any(|w| !of_the_floor(w))
+    };
+    known.catalogue.movements.iter().filter(barred).map(|m| m.id.clone()).collect()
 }
 
 /// Working sets done in a session, by movement, in order.

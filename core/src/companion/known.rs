@@ -97,7 +97,7 @@ fn living(store: &Store, kind: &Kind) -> Result<Vec<Entry>, StoreError> {
 /// The merged fields of an entry as JSON, by name.
 pub(super) fn fields_of(entry: &Entry) -> BTreeMap<String, Value> {
     let value = |text: &str| serde_json::from_str(text).unwrap_or(Value::Null);
-    entry.fields.iter().map(|(k, f)| (k.clone(), value(f.value.text()))).collect()
+    entry.fields.iter().map(|(k, f)| (k.to_string(), value(f.value.text()))).collect()
 }
 
 pub(super) fn setting_bool(settings: &BTreeMap<String, Value>, key: &str) -> bool {

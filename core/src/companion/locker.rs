@@ -4,7 +4,7 @@ use super::error::CompanionError;
 use super::programme::document;
 use super::{Companion, Moment};
 use crate::catalogue::OwnMovement;
-use crate::floor::Floor;
+use crate::floor::Kept;
 use crate::load::{Kit, Mass};
 use crate::record::{
     BodyMeasurementFields, DiscomfortFields, Edit, Entry, EntryId, Kind, KitFields, NoteFields,
@@ -398,9 +398,12 @@ impl Companion {
         let store: Store = restored.store;
         let known = super::Known::read(&store, &shelf)?;
         let speech = super::speech(&known, speech.language());
-        let floor = store.floor_snapshot()?.and_then(|s| Floor::from_json(&s).ok()).unwrap_or_default();
+        let session = store.session()?.and_then(|s| Kept::read(&s.whole, &s.steps).ok());
+        let (floor, kept) = session.unwrap_or_default();
         let prepared = super::Prepared::new(&store, &shelf, &known, &speech, &floor, moment)?;
-        let mut companion = Self { store, shelf, known, speech, floor, prepared, random, last_id_ms: 0 };
+        let visit = super::Visit::default();
+        let mut companion =
+            Self { store, shelf, known, speech, floor, kept, prepared, visit, random, last_id_ms: 0 };
         companion.leave_ended(moment)?;
         Ok((companion, restored.entries, restored.replaced))
     }

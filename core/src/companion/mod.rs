@@ -5,29 +5,34 @@
 
 mod coming;
 mod error;
+mod event;
 mod findings;
 mod house;
 mod known;
 mod locker;
+mod pages;
 mod programme;
 mod scores;
 mod standing;
 
 pub use error::{CompanionError, ErrorKind};
+pub use event::Event;
 pub use findings::{Findings, MaximumOn, MovementFindings};
 pub use locker::Backup;
 pub use programme::{Draft, NextBlock};
 pub use scores::{From as LiftFrom, Lift, SINGLE_DAYS, Scored, Scores};
 
-use crate::floor::{self, Event, Floor};
+use crate::floor::{self, Floor, Kept, Written};
 use crate::moment::Moment;
+use crate::page::{FileKind, Page};
 use crate::record::EntryId;
-use crate::store::{Recovery, Store, StoreError};
-use crate::words::floor::{FloorWords, Screen};
+use crate::store::{Keep, Recovery, Store, StoreError};
+use crate::words::floor::{FloorScreen, FloorWords};
 use crate::words::{Language, Speech};
 use house::Prepared;
 use known::{Known, Shelf, setting_text};
-use serde::Serialize;
+use pages::Visit;
+use serde::{Deserialize, Serialize};
 use std::path::{Path, PathBuf};
 
 /// Fills a buffer with random bytes, or says that it cannot.
@@ -70,6 +75,42 @@ pub enum Effect {
     },
     /// Asks for a sync when there is a connection.
     AskForSync,
+    /// Lets the lifter choose where a file goes, and has the companion write it.
+    GiveFile {
+        /// What it holds.
+        kind: FileKind,
+        /// A name for it.
+        name: String,
+    },
+}
+
+/// What to show: complete and plain.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(tag = "shows", rename_all = "snake_case")]
+#[cfg_attr(feature = "foreign", derive(uniffi::Enum))]
+pub enum Screen {
+    /// The session at hand.
+    Floor(Box<FloorScreen>),
+    /// A page of another place.
+    Page(Box<Page>),
+}
+
+impl Screen {
+    /// The floor's screen, where it is shown.
+    pub fn floor(self) -> Option<FloorScreen> {
+        match self {
+            Self::Floor(screen) => Some(*screen),
+            Self::Page(_) => None,
+        }
+    }
+
+    /// The page, where one is shown.
+    pub fn page(self) -> Option<Page> {
+        match self {
+            Self::Floor(_) => None,
+            Self::Page(page) => Some(*page),
+        }
+    }
 }
 
 /// What a shell gets back.
@@ -104,7 +145,9 @@ pub struct Companion {
     known: Known,
     speech: Speech,
     floor: Floor,
+    kept: Kept,
     prepared: Prepared,
+    visit: Visit,
     random: Random,
     last_id_ms: u64,
 }
@@ -134,9 +177,10 @@ impl Companion {
         let speech = speech(&known, language);
         let mut unread = known.unread.clone();
         let mut floor = Floor::default();
-        if let Some(snapshot) = store.floor_snapshot()? {
-            match Floor::from_json(&snapshot) {
-                Ok(open) => floor = open,
+        let mut kept = Kept::default();
+        if let Some(session) = store.session()? {
+            match Kept::read(&session.whole, &session.steps) {
+                Ok(open) => (floor, kept) = open,
                 Err(why) => unread.push(why.to_string()),
             }
         }
@@ -144,18 +188,30 @@ impl Companion {
         if floor.session().is_none() {
             floor = Floor::new(&prepared.house(&shelf, &known));
         }
-        let mut companion = Self { store, shelf, known, speech, floor, prepared, random, last_id_ms: 0 };
+        let visit = store.visit()?.map_or_else(Visit::default, |text| Visit::from_json(&text));
+        let mut companion =
+            Self { store, shelf, known, speech, floor, kept, prepared, visit, random, last_id_ms: 0 };
         companion.prepare(moment)?;
         Ok(OpenedCompanion { companion, recovered: opened.recovered, backup: opened.backup, unread })
     }
 
-    /// Takes in an event of the floor. What it records is durable when this returns; where it cannot be written,
-    /// nothing has happened.
+    /// Takes in an event. What it records is durable when this returns; where it cannot be written, nothing has
+    /// happened.
     ///
     /// # Errors
     /// Those of the store, such as a full disk.
-    pub fn dispatch(&mut self, event: &Event, moment: &Moment) -> Result<Update, CompanionError> {
+    pub fn dispatch(&mut self, event: impl Into<Event>, moment: &Moment) -> Result<Update, CompanionError> {
         self.prepare(moment)?;
+        match event.into() {
+            Event::Floor(event) => self.on_floor(&event, moment),
+            Event::Page(event) => {
+                let did = self.on_page(&event, moment)?;
+                Ok(Update { screen: self.screen(moment)?, effects: did.effects, refused: did.refused })
+            }
+        }
+    }
+
+    fn on_floor(&mut self, event: &floor::Event, moment: &Moment) -> Result<Update, CompanionError> {
         let mut floor = self.floor.clone();
         let house = self.prepared.house(&self.shelf, &self.known);
         let random = &mut self.random;
@@ -170,10 +226,16 @@ impl Companion {
             return Err(StoreError::Random.into());
         }
         if step.refused.is_none() {
-            let snapshot = if floor.session().is_some() { floor.to_json() } else { String::new() };
             let quiet = step.edits.is_empty() && floor == self.floor;
             if !quiet {
-                self.store.write(&step.edits, Some(&snapshot), moment)?;
+                let (written, kept) = self.kept.next(&floor);
+                let keep = match &written {
+                    Written::Nothing => Keep::Nothing,
+                    Written::Whole(whole) => Keep::Whole(whole),
+                    Written::Step(step) => Keep::Step(step),
+                };
+                self.store.write(&step.edits, Some(keep), moment)?;
+                self.kept = kept;
             }
             let closed = self.floor.is_open() && !floor.is_open();
             self.floor = floor;
@@ -184,22 +246,50 @@ impl Companion {
         }
         let refused = step.refused.map(|r| self.words(&self.known.places).refused(&r));
         let mut effects = Vec::with_capacity(step.effects.len());
-        let screen = self.screen(moment)?;
+        let screen = self.floor_screen(moment);
         for effect in step.effects {
             effects.push(self.effect(effect, &screen));
         }
+        // A session that begins takes the lifter to the floor; a clock that ticks does not.
+        if self.floor.is_open() && self.visit.spot().is_some() {
+            self.visit.go(None);
+            self.store.keep_visit(&self.visit.to_json())?;
+        }
+        let screen = match self.page(moment)? {
+            Some(page) => Screen::Page(Box::new(page)),
+            None => Screen::Floor(Box::new(screen)),
+        };
         Ok(Update { screen, effects, refused })
     }
 
-    /// The floor's screen at a moment.
+    /// What to show at a moment.
     ///
     /// # Errors
     /// Those of the store.
     pub fn screen(&mut self, moment: &Moment) -> Result<Screen, CompanionError> {
         self.prepare(moment)?;
+        Ok(match self.page(moment)? {
+            Some(page) => Screen::Page(Box::new(page)),
+            None => Screen::Floor(Box::new(self.floor_screen(moment))),
+        })
+    }
+
+    /// The floor's screen, whichever page is open.
+    ///
+    /// # Errors
+    /// Those of the store.
+    pub fn floor(&mut self, moment: &Moment) -> Result<FloorScreen, CompanionError> {
+        self.prepare(moment)?;
+        Ok(self.floor_screen(moment))
+    }
+
+    /// The same, once the day's house is prepared.
+    fn floor_screen(&self, moment: &Moment) -> FloorScreen {
         let house = self.prepared.house(&self.shelf, &self.known);
         let words = FloorWords::new(&self.speech, &house);
-        Ok(words.screen(&self.floor.view(moment, &house)))
+        let mut screen = words.screen(&self.floor.view(moment, &house));
+        screen.contents = self.contents();
+        screen
     }
 
     /// Leaves an ended session for the next: the screen before it.
@@ -248,7 +338,7 @@ impl Companion {
         }
     }
 
-    fn effect(&self, effect: floor::Effect, screen: &Screen) -> Effect {
+    fn effect(&self, effect: floor::Effect, screen: &FloorScreen) -> Effect {
         match effect {
             floor::Effect::RaiseAlarm { at_monotonic_ms, at_wall_ms, boot } => Effect::RaiseAlarm {
                 at_monotonic_ms,

@@ -116,6 +116,7 @@ pub(super) fn begin(
                 reserve: *reserve,
                 rest_s: Some(line.rest_s),
                 ramp_sets: line.ramp_sets,
+                tempo: line.tempo,
             };
             // A movement that this catalogue does not know keeps its place, so that pairs keep their lines.
             let built = build_line(state, house, &line.movement, asked, true);

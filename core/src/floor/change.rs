@@ -45,6 +45,7 @@ fn as_programme(state: &State, house: &House<'_>) -> (Programme, usize) {
             reserve: l.reserve.min(20),
             rest_s: l.rest_s,
             ramp_sets: l.ramp_sets as i32,
+            tempo: l.tempo,
         });
     }
     match (house.programme, state.before.day) {
@@ -158,6 +159,7 @@ pub(super) fn stand_ins(state: &State, house: &House<'_>, line: usize) -> Result
                 reserve: p.reserve.max(of.asked.2),
                 rest_s: Some(p.rest_s),
                 ramp_sets: o.ramp_sets,
+                tempo: None,
             };
             offer(&o.movement, asked, o.because.clone(), o.related);
         }
@@ -186,7 +188,15 @@ pub(super) fn stand_ins(state: &State, house: &House<'_>, line: usize) -> Result
 fn asked_of(house: &House<'_>, state: &State, movement: &Movement, sets: i32) -> Asked {
     let ease = permit(movement, &house.circumstances(state)).unwrap_or_default();
     let p = prescribe(house.weights, house.brief.goal, movement, ease);
-    Asked { sets, low: p.low, high: p.high, reserve: p.reserve, rest_s: None, ramp_sets: movement.ramp_sets }
+    Asked {
+        sets,
+        low: p.low,
+        high: p.high,
+        reserve: p.reserve,
+        rest_s: None,
+        ramp_sets: movement.ramp_sets,
+        tempo: None,
+    }
 }
 
 /// Puts an offer in the place of its line.

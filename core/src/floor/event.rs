@@ -9,7 +9,7 @@ use serde::{Deserialize, Serialize};
 /// An event, in JSON tagged by `event`: `{"event": "done"}`, `{"event": "load", "load": "77.5 kg"}`.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(tag = "event", rename_all = "snake_case", deny_unknown_fields)]
-#[cfg_attr(feature = "foreign", derive(uniffi::Enum))]
+#[cfg_attr(feature = "foreign", derive(uniffi::Enum), uniffi(name = "FloorEvent"))]
 pub enum Event {
     /// The shell came up, perhaps after it was killed or the device restarted.
     Open,

@@ -1,7 +1,7 @@
 //! What the floor is told of the lifter and of what is at hand; none of it is kept in the snapshot.
 
 use super::state::State;
-use crate::catalogue::{Catalogue, Texts};
+use crate::catalogue::{Catalogue, Movement, Texts};
 use crate::load::route::Side;
 use crate::load::{Kit, Mass};
 use crate::plan::brief::{Brief, Discomfort};
@@ -12,7 +12,7 @@ use crate::plan::{Planner, Weights};
 use crate::record::EntryId;
 use crate::safety::{Care, Circumstances, Flag};
 use serde::{Deserialize, Serialize};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// A place with its kit.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -108,6 +108,8 @@ pub struct House<'a> {
     pub weaker: BTreeMap<String, Side>,
     /// The flags.
     pub flags: Vec<FlagKind>,
+    /// Movements whose heaviest work safety does not allow this lifter, whoever stands by.
+    pub no_heaviest: BTreeSet<String>,
     /// Why no session may begin now, in the lifter's language.
     pub barred: Option<String>,
     /// An adult must be present (a minor).
@@ -142,6 +144,7 @@ impl<'a> House<'a> {
             cautions: BTreeMap::new(),
             weaker: BTreeMap::new(),
             flags: Vec::new(),
+            no_heaviest: BTreeSet::new(),
             barred: None,
             adult_needed: brief.limits.minor,
         }
@@ -207,6 +210,13 @@ impl<'a> House<'a> {
             }
         }
         brief
+    }
+
+    /// Whether the heaviest work in a movement may be asked for in this session: where safety allows it to the lifter,
+    /// and a spotter or safeties were confirmed here. The ramp is led before it.
+    pub(super) fn heaviest_allowed(&self, state: &State, movement: &Movement) -> bool {
+        let caught = !state.alone() || state.before.safeties == Some(true);
+        caught && !self.no_heaviest.contains(&movement.id)
     }
 
     /// The circumstances of this moment of the session.

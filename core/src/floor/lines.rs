@@ -7,8 +7,9 @@ use super::rest::rest_of;
 use super::state::{Line, LoadBecause, Loading, Out, State, Told};
 use crate::catalogue::{Catalogue, Laterality, LoadKind, Measure, Movement, Tier};
 use crate::plan::prescription::{Prescription, work_s};
+use crate::plan::programme::Tempo;
 use crate::safety::{Ease, Refusal, permit};
-use crate::terms::heavy_set;
+use crate::terms::{heaviest_set, heavy_set};
 
 /// Repetitions over the range that a proposal may aim at.
 const MOST_OVER: u32 = 2;
@@ -22,6 +23,7 @@ pub(super) struct Asked {
     pub(super) reserve: i32,
     pub(super) rest_s: Option<i32>,
     pub(super) ramp_sets: i32,
+    pub(super) tempo: Option<Tempo>,
 }
 
 /// Repetitions and reserve as safety leaves them.
@@ -33,6 +35,28 @@ fn ease_to((low, high, reserve): (i32, i32, i32), measure: Measure, ease: Ease) 
     }
     (low, high, reserve.max(ease.reserve_at_least).max(0))
 }
+
+/// What a movement must be eased to where `asked` of it is the heaviest work and this lifter may not do that now: the
+/// estimate then comes from fewer kilograms.
+fn no_heaviest(
+    state: &State,
+    house: &House<'_>,
+    movement: &Movement,
+    asked: (i32, i32, i32),
+    mut ease: Ease,
+) -> Ease {
+    let (low, _, reserve) = ease_to(asked, movement.measure, ease);
+    let heaviest = movement.measure == Measure::Repetitions && heaviest_set(low, reserve);
+    if heaviest && !house.heaviest_allowed(state, movement) {
+        ease.reps_at_least = ease.reps_at_least.max(INSTEAD_OF_HEAVIEST.0);
+        ease.reserve_at_least = ease.reserve_at_least.max(INSTEAD_OF_HEAVIEST.1);
+    }
+    ease
+}
+
+/// Fewest repetitions and reserve in the place of the heaviest work: what the published equations estimate a maximum
+/// from without going near it (common practice, no source).
+const INSTEAD_OF_HEAVIEST: (i32, i32) = (3, 2);
 
 fn heavy(movement: &Movement, low: i32, reserve: i32) -> bool {
     matches!(movement.tier, Tier::Main | Tier::Compound) && heavy_set(low, reserve)
@@ -77,6 +101,7 @@ pub(super) fn build_line(state: &State, house: &House<'_>, id: &str, asked: Aske
         implement: None,
         loading: Loading::Unknown { because: "unknown_movement".into() },
         per_side: Vec::new(),
+        tempo: None,
         ramp_sets: 0,
         ramp: Vec::new(),
         ramp_done: 0,
@@ -97,10 +122,12 @@ pub(super) fn build_line(state: &State, house: &House<'_>, id: &str, asked: Aske
         }
     };
     line.measure = movement.measure;
+    line.tempo = asked.tempo.filter(|t| t.repetition_s() > 0 && movement.measure == Measure::Repetitions);
     line.load_kind = movement.load_kind;
     line.each = movement.laterality == Laterality::Each;
     line.set_up_s = movement.set_up_s;
     line.ramp_sets = asked.ramp_sets.max(0) as u32;
+    let ease = no_heaviest(state, house, movement, base, ease);
     set_effort(&mut line, house, movement, ease, asked.rest_s);
     let brief = house.brief_now(state);
     let kit = house.kit(state);
@@ -128,7 +155,8 @@ fn set_effort(line: &mut Line, house: &House<'_>, movement: &Movement, ease: Eas
     line.heavy = heavy(movement, line.low, line.reserve);
     (line.rest_s, line.rest_from) = rest_of(house, movement, line.heavy, programme);
     let p = Prescription { low: line.low, high: line.high, reserve: line.reserve, rest_s: line.rest_s };
-    line.work_s = work_s(house.weights, movement, p).max(10);
+    let by_tempo = line.tempo.map_or(0, |t| t.repetition_s() * line.amount as i32);
+    line.work_s = work_s(house.weights, movement, p).max(by_tempo).max(10);
 }
 
 /// Asks safety anew about every line: what it takes out, what it eases, and what may come back.
@@ -136,6 +164,17 @@ pub(super) fn recheck(state: &mut State, house: &House<'_>) {
     let around = house.circumstances(state);
     let kit = house.kit(state);
     let mut news = Vec::new();
+    // Worked out before the lines are changed one by one.
+    let eases: Vec<(i32, i32)> = (state.lines.iter())
+        .map(|line| match house.catalogue.movement(&line.movement) {
+            Some(m) => {
+                let ease = permit(m, &around).unwrap_or_default();
+                let ease = no_heaviest(state, house, m, line.asked, ease);
+                (ease.reps_at_least, ease.reserve_at_least)
+            }
+            None => (0, 0),
+        })
+        .collect();
     for k in 0..state.lines.len() {
         let begun = state.standing().any(|s| s.line == k);
         let open = state.done_of(k) < state.lines.get(k).map_or(0, |l| l.sets);
@@ -156,6 +195,14 @@ pub(super) fn recheck(state: &mut State, house: &House<'_>) {
             }
             Ok(ease) => {
                 line.out = None;
+                let ease = match eases.get(k) {
+                    Some((reps, reserve)) => Ease {
+                        reps_at_least: ease.reps_at_least.max(*reps),
+                        reserve_at_least: ease.reserve_at_least.max(*reserve),
+                        ..ease
+                    },
+                    None => ease,
+                };
                 let before = (line.high, line.reserve);
                 let programme = Some(line.rest_s).filter(|_| {
                     line.rest_from == super::state::RestFrom::Programme

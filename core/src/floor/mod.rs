@@ -12,12 +12,14 @@ mod event;
 mod form;
 mod here;
 mod house;
+mod keep;
 mod line;
 mod lines;
 mod loads;
 mod next;
 mod patch;
 pub mod rest;
+mod sound;
 mod state;
 mod undo;
 mod view;
@@ -28,6 +30,7 @@ pub use crate::record::{Edit, EntryId, Kind};
 pub use event::{Effect, Event, Question, Refused, Spoken};
 pub use form::{AGO_MIN, NEAR};
 pub use house::{FlagKind, House, OwnCaution, Place, Proposal};
+pub use keep::{Kept, Written};
 pub use line::{Piece, PieceKind, SessionLine};
 pub use state::{
     ClosedBy, Company, Feeling, LoadBecause, LoadDone, Nature, Out, Outcome, Page, Purpose, RestFrom, Told,
@@ -42,7 +45,9 @@ pub use view::{
 use crate::moment::Moment;
 use begin::field;
 use serde::{Deserialize, Serialize};
+use serde_json::Value;
 use state::{ClosedBy as By, Ended, Form, Phase, State};
+use std::collections::BTreeMap;
 use undo::Past;
 use work::Values;
 
@@ -60,8 +65,9 @@ pub struct Floor {
     /// `plinth.floor/1`.
     format: String,
     state: State,
-    /// What can be taken back, the latest last.
-    past: Vec<Past>,
+    /// What can be taken back, by number, the latest last: a number is not given twice, so that what was added and
+    /// what fell off are two small changes of the snapshot.
+    past: BTreeMap<u32, Past>,
     /// When the last set or warm-up was logged by a touch.
     pressed: Option<Moment>,
     /// The last event that a lifter sent.
@@ -86,7 +92,7 @@ impl Default for Floor {
         Self {
             format: FORMAT.into(),
             state: State::new(),
-            past: Vec::new(),
+            past: BTreeMap::new(),
             pressed: None,
             touched: None,
             awake: false,
@@ -116,10 +122,22 @@ impl Floor {
     /// # Errors
     /// What is wrong with it.
     pub fn from_json(text: &str) -> Result<Self, SnapshotFault> {
-        let floor: Self = serde_json::from_str(text).map_err(|e| SnapshotFault(e.to_string()))?;
+        let floor = serde_json::from_str(text).map_err(|e| SnapshotFault(e.to_string()))?;
+        Self::known(floor)
+    }
+
+    fn from_value(value: Value) -> Result<Self, SnapshotFault> {
+        let floor = serde_json::from_value(value).map_err(|e| SnapshotFault(e.to_string()))?;
+        Self::known(floor)
+    }
+
+    fn known(floor: Self) -> Result<Self, SnapshotFault> {
         if floor.format != FORMAT {
             let other: String = floor.format.chars().take(40).collect();
             return Err(SnapshotFault(format!("its format {other:?} is not {FORMAT}")));
+        }
+        if let Some(number) = floor.state.unsound() {
+            return Err(SnapshotFault(format!("{number}: no session has such a number")));
         }
         Ok(floor)
     }

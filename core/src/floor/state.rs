@@ -6,6 +6,7 @@ use crate::load::route::{Plate, Side};
 use crate::load::{Implement, Mass};
 use crate::moment::Moment;
 use crate::plan::brief::Severity;
+use crate::plan::programme::Tempo;
 use crate::record::EntryId;
 pub use crate::record::{ClosedBy, Feeling, Nature, Outcome, Purpose};
 use crate::safety::Care;
@@ -282,6 +283,9 @@ pub(super) struct Line {
     pub(super) heavy: bool,
     pub(super) rest_s: i32,
     pub(super) rest_from: RestFrom,
+    /// How fast a repetition is done, where the coach says so.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub(super) tempo: Option<Tempo>,
     /// Seconds of work in one set.
     pub(super) work_s: i32,
     pub(super) set_up_s: i32,

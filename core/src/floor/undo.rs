@@ -110,15 +110,17 @@ impl Floor {
             serde_json::to_value(s).ok()
         };
         let (Some(old), Some(new)) = (plain(before), plain(&self.state)) else { return };
-        self.past.push(Past { did, back: Patch::between(&new, &old), form: before.form.clone() });
+        let number = self.past.last_key_value().map_or(0, |(n, _)| n.saturating_add(1));
+        let past = Past { did, back: Patch::between(&new, &old), form: before.form.clone() };
+        self.past.insert(number, past);
         if self.past.len() > MOST {
-            self.past.remove(0);
+            self.past.pop_first();
         }
     }
 
     /// Takes back the last thing done.
     pub(super) fn undo(&mut self) -> Result<(), Refused> {
-        let Some(past) = self.past.pop() else {
+        let Some((_, past)) = self.past.pop_last() else {
             return Err(if self.state.flags.is_empty() { Refused::NotNow } else { Refused::FlagStands });
         };
         let mut plain = self.state.clone();
@@ -127,7 +129,7 @@ impl Floor {
             past.back.apply(&mut now);
             serde_json::from_value::<State>(now).ok()
         });
-        let Some(mut state) = back else { return Err(Refused::NotNow) };
+        let Some(mut state) = back.filter(|s| s.unsound().is_none()) else { return Err(Refused::NotNow) };
         state.form = past.form;
         self.state = state;
         self.pressed = None;
@@ -136,6 +138,6 @@ impl Floor {
 
     /// What *Undo* would take back.
     pub(super) fn undoes(&self) -> Option<&Did> {
-        self.past.last().map(|p| &p.did)
+        self.past.last_key_value().map(|(_, p)| &p.did)
     }
 }

@@ -16,6 +16,7 @@ use crate::load::first::LighterWay;
 use crate::load::route::{Move, Plate, Side};
 use crate::moment::Moment;
 use crate::plan::brief::Weekday;
+use crate::plan::programme::Tempo;
 use serde::{Deserialize, Serialize};
 
 /// Where the session stands.
@@ -289,6 +290,8 @@ pub struct SetView {
     pub high: i32,
     /// To leave in reserve.
     pub reserve: Option<i32>,
+    /// How fast a repetition is done, where the coach says so.
+    pub tempo: Option<Tempo>,
     /// The sides in order, for a one-sided movement.
     pub sides: Option<[Side; 2]>,
     /// The movement that it is done in turn with.

@@ -108,6 +108,7 @@ impl<'a> Planner<'a> {
                     reserve: p.reserve,
                     rest_s: p.rest_s,
                     ramp_sets: m.ramp_sets,
+                    tempo: None,
                 });
                 peak_lines.push(PeakLine {
                     sets: s.sets,

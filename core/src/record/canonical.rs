@@ -5,6 +5,7 @@ use serde::de::{self, DeserializeOwned, Deserializer, MapAccess, SeqAccess, Visi
 use std::borrow::Cow;
 use std::cmp::Ordering;
 use std::fmt::{self, Write as _};
+use std::sync::Arc;
 
 /// 2^53 - 1: the greatest integer that every JSON reader keeps exactly (RFC 8259, section 6).
 const MOST_INTEGER: i64 = 9_007_199_254_740_991;
@@ -13,7 +14,8 @@ const MOST_INTEGER: i64 = 9_007_199_254_740_991;
 /// holds what was received, byte for byte.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Json {
-    text: Box<str>,
+    // Shared, so that an entry that goes from one record to another is not copied letter by letter.
+    text: Arc<str>,
     canonical: bool,
 }
 
@@ -21,7 +23,7 @@ impl Json {
     /// The canonical form of a text: members sorted by UTF-16 code units, no white space, strings as RFC 8785 writes
     /// them, numbers integers within 2^53 - 1.
     pub(super) fn strict(text: &str) -> Result<Self, Reason> {
-        canonical(text).map(|text| Self { text: text.into_boxed_str(), canonical: true })
+        canonical(text).map(|text| Self { text: text.into(), canonical: true })
     }
 
     /// Keeps a text, which must be JSON, as it is.
@@ -37,7 +39,21 @@ impl Json {
 
     /// The canonical form of a value.
     pub(super) fn of(value: &serde_json::Value) -> Result<Self, Reason> {
-        Self::strict(&value.to_string())
+        use serde_json::Value;
+        let text = value.to_string();
+        // What is most of a record is written canonically at once: no need to read it again.
+        let plain = match value {
+            Value::Null | Value::Bool(_) => true,
+            Value::Number(n) => n.as_i64().is_some_and(|n| (-MOST_INTEGER..=MOST_INTEGER).contains(&n)),
+            Value::String(s) => s.bytes().all(|b| b >= b' ' && b != b'"' && b != b'\\'),
+            Value::Array(_) | Value::Object(_) => false,
+        };
+        if plain { Ok(Self { text: text.into(), canonical: true }) } else { Self::strict(&text) }
+    }
+
+    /// Whether the text that is kept is the canonical one.
+    pub(super) const fn is_canonical(&self) -> bool {
+        self.canonical
     }
 
     /// The text that is kept.
@@ -252,6 +268,29 @@ impl<'de> Visitor<'de> for Reader {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn what_is_written_at_once_is_what_reading_it_again_would_give() {
+        use serde_json::{Value, json};
+        let values = [
+            json!(null),
+            json!(true),
+            json!(0),
+            json!(-7),
+            json!(9_007_199_254_740_991_i64),
+            json!(""),
+            json!("plain"),
+            json!("Kniebeuge \u{fc}ber 80 kg"),
+            json!("\u{7f}\u{2028}\u{1f3cb}"),
+            json!("a \"b\" \\ c\n"),
+        ];
+        for value in values {
+            assert_eq!(Json::of(&value), Json::strict(&value.to_string()), "{value}");
+        }
+        for bad in [json!(9_007_199_254_740_992_i64), json!(1.5), json!(u64::MAX), Value::from("nul \u{0}")] {
+            assert!(Json::of(&bad).is_err(), "{bad}");
+        }
+    }
 
     fn canon(text: &str) -> String {
         Json::strict(text).unwrap().text().to_owned()

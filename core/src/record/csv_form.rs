@@ -52,8 +52,8 @@ pub fn write_csv<E: From<io::Error>>(
         }
         let mut stamps = serde_json::Map::new();
         for (name, field) in &entry.fields {
-            stamps.insert(name.clone(), json!(field.stamp));
-            if !SetFields::NAMES.contains(&name.as_str()) || cell(name, &field.value).is_none() {
+            stamps.insert(name.to_string(), json!(field.stamp));
+            if !SetFields::NAMES.contains(&&**name) || cell(name, &field.value).is_none() {
                 more.push_str(if more.is_empty() { "{" } else { "," });
                 super::canonical::write_string(name, &mut more);
                 more.push(':');
@@ -341,7 +341,7 @@ mod tests {
         let mut back = Entry::new(row.id.unwrap(), Kind::Set);
         for (name, (value, stamp)) in &row.fields {
             let field = super::super::Field { value: value.clone(), stamp: stamp.unwrap() };
-            back.fields.insert(name.clone(), field);
+            back.fields.insert(name.as_str().into(), field);
         }
         back
     }

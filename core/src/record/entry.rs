@@ -6,6 +6,7 @@ use super::read::{MOST_BYTES_OF_A_VALUE, MOST_FIELDS};
 use super::{Edit, EntryId, FieldFault, Json, Kind, Stamp, views};
 use sha2::{Digest, Sha256};
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 /// A field: its value and the stamp of its last write.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -23,8 +24,8 @@ pub struct Entry {
     pub id: EntryId,
     /// What it is about.
     pub kind: Kind,
-    /// Its fields, by name.
-    pub fields: BTreeMap<String, Field>,
+    /// Its fields, by name; names are shared between copies.
+    pub fields: BTreeMap<Arc<str>, Field>,
 }
 
 impl Entry {
@@ -89,11 +90,11 @@ impl Entry {
             if let Some(Err(r)) = views::check(&self.kind, name, value.text()) {
                 return Err(fault(r.code, r.what, r.remedy));
             }
-            if !self.fields.contains_key(name) && self.fields.len() + written.len() >= MOST_FIELDS {
+            if !self.fields.contains_key(name.as_str()) && self.fields.len() + written.len() >= MOST_FIELDS {
                 let reason = format!("an entry has at most {MOST_FIELDS} fields");
                 return Err(fault("entry_fields", reason, "write fewer fields"));
             }
-            written.push((name.clone(), Field { value, stamp }));
+            written.push((Arc::from(name.as_str()), Field { value, stamp }));
         }
         for (name, field) in written {
             if self.fields.get(&name).is_none_or(|old| stamp > old.stamp) {
@@ -110,7 +111,7 @@ impl Entry {
 
     /// The greatest stamp among the fields that an edit replaces; the edit's own must exceed it.
     pub fn replaced_by(&self, edit: &Edit) -> Option<Stamp> {
-        edit.fields.keys().filter_map(|name| self.fields.get(name)).map(|f| f.stamp).max()
+        edit.fields.keys().filter_map(|name| self.fields.get(name.as_str())).map(|f| f.stamp).max()
     }
 
     /// Whether it was deleted and nothing was written to it since.
@@ -135,18 +136,32 @@ impl Entry {
         Sha256::digest(self.canonical().as_bytes()).into()
     }
 
-    // Names of fields are ASCII, so that the order of the map is the order by UTF-16 code units.
+    /// [`Self::text`] and [`Self::digest`] at once: most often the one is of the other.
+    pub(crate) fn text_and_digest(&self) -> (String, [u8; 32]) {
+        let text = self.text();
+        let canonical = self.fields.values().all(|f| f.value.is_canonical());
+        let digest = if canonical { Sha256::digest(text.as_bytes()).into() } else { self.digest() };
+        (text, digest)
+    }
+
+    // Names of fields are ASCII, so that the order of the map is the order by UTF-16 code units. The greatest stamp is
+    // said once, for all fields that have it: most of an entry is written at one time.
     fn render(&self, value: impl Fn(&Json, &mut String)) -> String {
-        let mut out = String::with_capacity(128 + self.fields.len() * 96);
+        let greatest = self.last_written();
+        let mut out = String::with_capacity(192 + self.fields.len() * 48);
         out.push_str("{\"fields\":{");
         for (k, (name, field)) in self.fields.iter().enumerate() {
             if k > 0 {
                 out.push(',');
             }
             write_string(name, &mut out);
-            out.push_str(":{\"stamp\":\"");
-            out.push_str(&field.stamp.to_string());
-            out.push_str("\",\"value\":");
+            out.push_str(":{");
+            if Some(field.stamp) != greatest {
+                out.push_str("\"stamp\":\"");
+                field.stamp.write(&mut out);
+                out.push_str("\",");
+            }
+            out.push_str("\"value\":");
             value(&field.value, &mut out);
             out.push('}');
         }
@@ -154,6 +169,11 @@ impl Entry {
         out.push_str(&self.id.to_string());
         out.push_str("\",\"kind\":");
         write_string(self.kind.name(), &mut out);
+        if let Some(stamp) = greatest {
+            out.push_str(",\"stamp\":\"");
+            stamp.write(&mut out);
+            out.push('"');
+        }
         out.push('}');
         out
     }
@@ -178,11 +198,9 @@ mod tests {
             value: Json::kept(text),
             stamp: Stamp { millis, counter, device: DeviceId::new(d) },
         });
-        (prop::bool::ANY, prop::collection::btree_map("[a-d]", field, 0..5)).prop_map(|(set, fields)| Entry {
-            id: id(),
-            kind: if set { Kind::Set } else { Kind::Note },
-            fields,
-        })
+        (prop::bool::ANY, prop::collection::btree_map("[a-d]".prop_map(Arc::from), field, 0..5)).prop_map(
+            |(set, fields)| Entry { id: id(), kind: if set { Kind::Set } else { Kind::Note }, fields },
+        )
     }
 
     fn merged(a: &Entry, b: &Entry) -> Entry {

@@ -107,6 +107,18 @@ impl FromStr for DeviceId {
     }
 }
 
+impl Serialize for DeviceId {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_str(self)
+    }
+}
+
+impl<'de> Deserialize<'de> for DeviceId {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        Cow::<'de, str>::deserialize(deserializer)?.parse().map_err(de::Error::custom)
+    }
+}
+
 /// Exactly `digits` lower-case hexadecimal digits as a number.
 pub(super) fn hex(text: &str, digits: usize) -> Option<u64> {
     let lower = text.bytes().all(|b| b.is_ascii_digit() || (b'a'..=b'f').contains(&b));

@@ -16,6 +16,7 @@ mod read;
 mod scan;
 mod schema;
 mod stamp;
+mod sum;
 pub mod views;
 
 pub use canonical::Json;
@@ -31,6 +32,7 @@ pub(crate) use read::read_stored;
 pub use read::{MOST_BYTES, MOST_DEPTH, MOST_ENTRIES, MOST_FIELDS, read_entry};
 pub use schema::document_schema;
 pub use stamp::Stamp;
+pub use sum::{Between, KindSum, Sum, hex_of};
 pub use views::{
     Advice, AfterBirth, Answer, BodyMeasurementFields, BriefFields, Clearance, ClosedBy, Date,
     DiscomfortFields, Document, Feeling, FlagFields, GrantFields, History, KitFields, LifterFields, LoadDone,

@@ -21,7 +21,8 @@ const MOST_MEMBERS: usize = 4 * MOST_FIELDS;
 /// The longest value of a field, in bytes.
 pub(super) const MOST_BYTES_OF_A_VALUE: usize = 4 * 1024 * 1024;
 
-/// Reads an entry: `{"id": …, "kind": …, "fields": {NAME: {"value": …, "stamp": …}}}`.
+/// Reads an entry: `{"id": …, "kind": …, "stamp": …, "fields": {NAME: {"value": …, "stamp": …}}}`. A field without a
+/// stamp of its own has that of the entry.
 ///
 /// Fields that this version knows must be what their kind says, and are kept in canonical form; others are kept byte
 /// for byte.
@@ -58,18 +59,19 @@ fn read(bytes: &[u8], place: &mut Place) -> Result<Entry, Reason> {
             "nest less deeply",
         ));
     }
-    let (mut id, mut kind, mut fields) = (None, None, None);
+    let (mut id, mut kind, mut stamp, mut fields) = (None, None, None, None);
     for (name, value) in pairs(text)? {
         let slot = match name.as_str() {
             "id" => &mut id,
             "kind" => &mut kind,
+            "stamp" => &mut stamp,
             "fields" => &mut fields,
             _ => {
                 let reason = format!("\"{}\" is no part of an entry", clip(&name));
                 return Err(bad(
                     "entry_member",
                     reason,
-                    "an entry has id, kind and fields; put the rest into fields",
+                    "an entry has id, kind, stamp and fields; put the rest into fields",
                 ));
             }
         };
@@ -87,14 +89,15 @@ fn read(bytes: &[u8], place: &mut Place) -> Result<Entry, Reason> {
         .ok_or_else(|| bad("entry_kind", "a kind cannot be called so", "use 1 to 64 of a-z, 0-9 and _"))?;
     let fields =
         fields.ok_or_else(|| bad("entry_fields", "it has no fields", "give it fields, if only {}"))?;
+    let stamp = stamp.map(read_stamp).transpose()?;
     let mut entry = Entry::new(id, kind);
     for (name, field) in pairs(fields.get())? {
         place.field = Some(clip(&name));
         if !is_name(&name) {
             return Err(bad("field_name", "a field cannot be called so", "use 1 to 64 of a-z, 0-9 and _"));
         }
-        let field = read_field(&entry.kind, &name, field)?;
-        if entry.fields.insert(name.clone(), field).is_some() {
+        let field = read_field(&entry.kind, &name, field, stamp)?;
+        if entry.fields.insert(name.as_str().into(), field).is_some() {
             return Err(twice(&name));
         }
         if entry.fields.len() > MOST_FIELDS {
@@ -106,7 +109,7 @@ fn read(bytes: &[u8], place: &mut Place) -> Result<Entry, Reason> {
     Ok(entry)
 }
 
-fn read_field(kind: &Kind, name: &str, field: &RawValue) -> Result<Field, Reason> {
+fn read_field(kind: &Kind, name: &str, field: &RawValue, of_entry: Option<Stamp>) -> Result<Field, Reason> {
     let (mut value, mut stamp) = (None, None);
     for (member, text) in pairs(field.get())? {
         let slot = match member.as_str() {
@@ -123,18 +126,12 @@ fn read_field(kind: &Kind, name: &str, field: &RawValue) -> Result<Field, Reason
     }
     let value =
         value.ok_or_else(|| bad("field_value", "it has no value", "give it a value, if only null"))?.get();
-    let stamp =
-        stamp.ok_or_else(|| bad("field_stamp", "it has no stamp", "keep the stamp with the value"))?;
-    let stamp: Stamp = string(stamp, "field_stamp", "the stamp")?
-        .parse()
-        .map_err(|remedy: &'static str| bad("field_stamp", "the stamp cannot be read", remedy))?;
-    if stamp.millis > Stamp::FURTHEST {
-        return Err(bad(
-            "field_stamp",
-            "the stamp lies at the end of all time",
-            "export again with a right clock",
-        ));
-    }
+    let stamp = match stamp {
+        Some(own) => read_stamp(own)?,
+        None => of_entry.ok_or_else(|| {
+            bad("field_stamp", "it has no stamp, nor has the entry", "keep the stamp with the value")
+        })?,
+    };
     if value.len() > MOST_BYTES_OF_A_VALUE {
         let reason = format!("the value is longer than {MOST_BYTES_OF_A_VALUE} bytes");
         return Err(bad("field_too_long", reason, "shorten it"));
@@ -149,6 +146,17 @@ fn read_field(kind: &Kind, name: &str, field: &RawValue) -> Result<Field, Reason
         Json::kept(value)
     };
     Ok(Field { value, stamp })
+}
+
+fn read_stamp(text: &RawValue) -> Result<Stamp, Reason> {
+    let stamp: Stamp = string(text, "field_stamp", "the stamp")?
+        .parse()
+        .map_err(|remedy: &'static str| bad("field_stamp", "the stamp cannot be read", remedy))?;
+    if stamp.millis > Stamp::FURTHEST {
+        let reason = "the stamp lies at the end of all time";
+        return Err(bad("field_stamp", reason, "export again with a right clock"));
+    }
+    Ok(stamp)
 }
 
 pub(super) fn string(value: &RawValue, code: &'static str, what: &str) -> Result<String, Reason> {
@@ -206,19 +214,21 @@ impl<'de: 'a, 'a> Deserialize<'de> for Pairs<'a> {
 pub(crate) fn read_stored(text: &str, digest: &[u8]) -> Option<Entry> {
     // A text that has the digest of the canonical text is the canonical text.
     let canonical = Sha256::digest(text.as_bytes())[..] == *digest;
-    let (mut id, mut kind, mut fields) = (None, None, None);
+    let (mut id, mut kind, mut stamp, mut fields) = (None, None, None, None);
     for (name, value) in pairs(text).ok()? {
         match name.as_str() {
             "id" => id = Some(value),
             "kind" => kind = Some(value),
+            "stamp" => stamp = Some(value),
             "fields" => fields = Some(value),
             _ => return None,
         }
     }
     let read = |value: &RawValue| serde_json::from_str::<String>(value.get()).ok();
     let mut entry = Entry::new(read(id?)?.parse().ok()?, Kind::of_name(&read(kind?)?)?);
+    let of_entry = stamp.and_then(read).and_then(|s| s.parse::<Stamp>().ok());
     for (name, field) in pairs(fields?.get()).ok()? {
-        let (mut value, mut stamp) = (None, None);
+        let (mut value, mut stamp) = (None, of_entry);
         for (member, text) in pairs(field.get()).ok()? {
             match member.as_str() {
                 "value" => value = Some(text.get()),
@@ -227,7 +237,7 @@ pub(crate) fn read_stored(text: &str, digest: &[u8]) -> Option<Entry> {
             }
         }
         let value = if canonical { Json::trusted(value?) } else { Json::kept(value?) };
-        entry.fields.insert(name, Field { value, stamp: stamp? });
+        entry.fields.insert(name.into(), Field { value, stamp: stamp? });
     }
     (canonical || entry.digest()[..] == *digest).then_some(entry)
 }

@@ -17,6 +17,7 @@ pub fn document_schema() -> Schema {
         "properties": {
             "id": id,
             "kind": { "type": "string", "pattern": NAME, "not": { "enum": known } },
+            "stamp": { "$ref": "#/$defs/Stamp" },
             "fields": { "type": "object", "propertyNames": { "pattern": NAME }, "additionalProperties": { "$ref": "#/$defs/AnyField" } }
         },
         "required": ["id", "kind", "fields"],
@@ -24,7 +25,7 @@ pub fn document_schema() -> Schema {
     }));
     let mut definitions: Map<String, Value> = generator.take_definitions(true);
     definitions.insert("Stamp".into(), json!({
-        "description": "When the field was last written: milliseconds since 1970, counter and device in hexadecimal.",
+        "description": "When a field was last written: milliseconds since 1970, counter and device in hexadecimal. A field without one has that of its entry.",
         "type": "string",
         "pattern": "^[0-9a-f]{12}-[0-9a-f]{4}-[0-9a-f]{16}$"
     }));
@@ -59,6 +60,7 @@ fn entry(kind: &Kind, view: &Schema, id: &Value) -> Value {
         "properties": {
             "id": id,
             "kind": { "const": kind.name() },
+            "stamp": { "$ref": "#/$defs/Stamp" },
             "fields": {
                 "type": "object",
                 "propertyNames": { "pattern": NAME },
@@ -75,7 +77,7 @@ fn field(value: &Value) -> Value {
     json!({
         "type": "object",
         "properties": { "value": value, "stamp": { "$ref": "#/$defs/Stamp" } },
-        "required": ["value", "stamp"],
+        "required": ["value"],
         "additionalProperties": false
     })
 }

@@ -26,6 +26,14 @@ impl Stamp {
     pub const FURTHEST: u64 = 0xffff_ffff_0000;
 }
 
+impl Stamp {
+    /// Its text, at the end of `out`.
+    pub(super) fn write(&self, out: &mut String) {
+        // Formatting to a string does not fail.
+        let _ = fmt::Write::write_fmt(out, format_args!("{self}"));
+    }
+}
+
 impl fmt::Display for Stamp {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{:012x}-{:04x}-{}", self.millis, self.counter, self.device)

@@ -224,12 +224,12 @@ impl Store {
 fn apply(entry: &mut Entry, row: &CsvRow) -> Edit {
     let mut edit = Edit { id: entry.id, kind: Kind::Set, fields: std::collections::BTreeMap::new() };
     for (name, (value, stamp)) in &row.fields {
-        let kept = entry.fields.get(name);
+        let kept = entry.fields.get(name.as_str());
         match (stamp, kept) {
             (Some(stamp), Some(kept)) if *stamp < kept.stamp => {}
             (Some(stamp), Some(kept)) if *stamp == kept.stamp && *value == kept.value => {}
             (Some(stamp), kept) if kept.is_none_or(|k| *stamp > k.stamp) => {
-                entry.fields.insert(name.clone(), Field { value: value.clone(), stamp: *stamp });
+                entry.fields.insert(name.as_str().into(), Field { value: value.clone(), stamp: *stamp });
             }
             (Some(_), _) | (None, None) => {
                 if let Ok(value) = value.read() {

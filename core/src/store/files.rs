@@ -188,7 +188,7 @@ impl Store {
         let path = self.path.clone();
         // The file is overwritten by the deletion, since secure_delete is on.
         self.db.execute_batch(
-            "BEGIN IMMEDIATE; DELETE FROM entry; DELETE FROM meta; DELETE FROM floor; DELETE FROM pending; \
+            "BEGIN IMMEDIATE; DELETE FROM entry; DELETE FROM meta; DELETE FROM floor; DELETE FROM floor_step; DELETE FROM pending; DELETE FROM set_aside; \
              DELETE FROM movement_sum; DELETE FROM best; DELETE FROM week_sum; DELETE FROM week_sessions; COMMIT;",
         )?;
         self.db.query_row("PRAGMA wal_checkpoint(TRUNCATE)", [], |_| Ok(()))?;

@@ -10,7 +10,7 @@ use std::io::Read;
 use std::path::{Path, PathBuf};
 
 /// The newest version of the schema.
-pub const LATEST: i64 = 2;
+pub const LATEST: i64 = 3;
 /// "PLNT", as the first migration sets it.
 const APPLICATION: i64 = 1_347_178_068;
 
@@ -24,6 +24,7 @@ fn migrations() -> Migrations<'static> {
                 other => HookError::Hook(other.to_string()),
             })
         }),
+        M::up(include_str!("migrations/003_steps_and_set_aside.sql")),
     ])
 }
 

@@ -15,6 +15,7 @@ mod recover;
 mod rows;
 mod seal;
 mod sums;
+mod synced;
 #[cfg(test)]
 mod tests;
 mod write;
@@ -25,8 +26,10 @@ pub use exchange::Imported;
 pub use files::Restored;
 pub use migrate::LATEST;
 pub use recover::{Lost, Recovery};
+pub use rows::{Keep, Session};
 pub use seal::{Key, seal, seal_for, unseal, unseal_with};
 pub use sums::{Best, MovementSum, Sums, WeekSum};
+pub use synced::{Received, SetAside};
 
 use crate::moment::Moment;
 use crate::record::{Clock, DeviceId, Entry, EntryId, Kind};
@@ -100,7 +103,7 @@ impl Store {
         let mut db = connect(path)?;
         let backup = migrate::bring_up_to_date(&mut db, path)?;
         let clock = clock::load(&db, random)?;
-        rows::load_floor(&db)?;
+        rows::session(&db)?;
         Ok(Opened { store: Self { db, path: path.to_owned(), clock }, recovered: None, backup })
     }
 
@@ -117,6 +120,23 @@ impl Store {
     /// Where the record lies.
     pub fn path(&self) -> &Path {
         &self.path
+    }
+
+    /// Keeps where the lifter is; it is this device's own and no part of the record.
+    ///
+    /// # Errors
+    /// Those of the disk.
+    pub fn keep_visit(&mut self, text: &str) -> Result<(), StoreError> {
+        let kept = rows::set_meta(&self.db, "visit", text);
+        self.noticing(kept)
+    }
+
+    /// What [`Self::keep_visit`] kept.
+    ///
+    /// # Errors
+    /// Those of the disk.
+    pub fn visit(&self) -> Result<Option<String>, StoreError> {
+        self.noticing(rows::meta(&self.db, "visit"))
     }
 
     /// This device's identity. A restored copy has a new one.
@@ -174,8 +194,8 @@ impl Store {
     ///
     /// # Errors
     /// As [`Self::entry`].
-    pub fn floor_snapshot(&self) -> Result<Option<String>, StoreError> {
-        self.noticing(rows::load_floor(&self.db))
+    pub fn session(&self) -> Result<Option<Session>, StoreError> {
+        self.noticing(rows::session(&self.db))
     }
 
     /// The running sums.

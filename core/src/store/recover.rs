@@ -1,7 +1,7 @@
 //! A damaged file: set aside, never deleted; what is good in it goes into a fresh one, entry by entry.
 
 use super::error::StoreError;
-use super::rows::RawRow;
+use super::rows::{Keep, RawRow, Session};
 use super::{Opened, Random, Store, carve, clock, connect, files, migrate, outbox, rows, write};
 use crate::moment::Moment;
 use crate::record::{Entry, EntryId, Stamp};
@@ -113,7 +113,7 @@ struct Salvage {
     /// All ids that were seen.
     ids: BTreeSet<Vec<u8>>,
     complete: bool,
-    floor: Option<String>,
+    floor: Option<Session>,
     floor_lost: bool,
     last: Option<Stamp>,
 }
@@ -138,7 +138,7 @@ impl Salvage {
             }
         }
         self.complete = ids && (forward || self.ids.iter().all(|id| self.sure.contains(id)));
-        match rows::load_floor(db) {
+        match rows::session(db) {
             Ok(floor) => (self.floor, self.floor_lost) = (floor, false),
             Err(_) => self.floor_lost = true,
         }
@@ -222,7 +222,10 @@ fn build(path: &Path, salvage: &Salvage, random: Random<'_>) -> Result<(), Store
         outbox::add(&transaction, &entry.id)?;
     }
     if let Some(floor) = &salvage.floor {
-        rows::save_floor(&transaction, floor)?;
+        rows::keep_session(&transaction, Keep::Whole(&floor.whole))?;
+        for step in &floor.steps {
+            rows::keep_session(&transaction, Keep::Step(step))?;
+        }
     }
     clock::save(&transaction, &ticking)?;
     transaction.commit()?;

@@ -1,8 +1,9 @@
 //! Entries as rows: every read verifies the digest, every write keeps the columns that are read from the body.
 
 use super::error::StoreError;
-use crate::record::{Entry, EntryId, Kind, SetFields, View, read_stored};
+use crate::record::{Entry, EntryId, Kind, Time, read_stored};
 use rusqlite::{Connection, OptionalExtension, Row, params};
+use serde::de::DeserializeOwned;
 use sha2::{Digest, Sha256};
 
 const COLUMNS: &str = "id, kind, body, digest";
@@ -41,17 +42,22 @@ fn columns(entry: &Entry) -> Columns {
     if entry.kind != Kind::Set {
         return Columns { session: Vec::new(), movement: String::new(), ended_ms: 0 };
     }
-    let (set, _) = SetFields::read(entry);
-    let at = set.ended_at.as_ref().or(set.started_at.as_ref());
+    let at = field::<Time>(entry, "ended_at").or_else(|| field(entry, "started_at"));
     Columns {
-        session: set.session.map(|s| s.bytes().to_vec()).unwrap_or_default(),
-        ended_ms: at.map_or(0, crate::record::Time::millis),
-        movement: set.movement.unwrap_or_default(),
+        session: field::<EntryId>(entry, "session").map(|s| s.bytes().to_vec()).unwrap_or_default(),
+        ended_ms: at.as_ref().map_or(0, Time::millis),
+        movement: field(entry, "movement").unwrap_or_default(),
     }
+}
+
+/// One field of an entry, without reading the others.
+fn field<T: DeserializeOwned>(entry: &Entry, name: &str) -> Option<T> {
+    entry.fields.get(name)?.value.read::<Option<T>>().ok().flatten()
 }
 
 pub(super) fn save(db: &Connection, entry: &Entry) -> Result<(), StoreError> {
     let c = columns(entry);
+    let (text, digest) = entry.text_and_digest();
     db.prepare_cached(
         "INSERT INTO entry (id, kind, body, digest, session, movement, ended_ms) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7) \
          ON CONFLICT (id) DO UPDATE SET kind = ?2, body = ?3, digest = ?4, session = ?5, movement = ?6, ended_ms = ?7",
@@ -59,8 +65,8 @@ pub(super) fn save(db: &Connection, entry: &Entry) -> Result<(), StoreError> {
     .execute(params![
         &entry.id.bytes()[..],
         entry.kind.name(),
-        entry.text(),
-        &entry.digest()[..],
+        text,
+        digest,
         c.session,
         c.movement,
         c.ended_ms
@@ -120,30 +126,77 @@ pub(super) fn set_meta(db: &Connection, name: &str, value: &str) -> Result<(), S
     Ok(())
 }
 
-pub(super) fn save_floor(db: &Connection, snapshot: &str) -> Result<(), StoreError> {
-    if snapshot.is_empty() {
-        db.execute("DELETE FROM floor", [])?;
-        return Ok(());
+/// The snapshot of the open session, whole, and what changed since, in order.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Session {
+    /// The last whole snapshot.
+    pub whole: String,
+    /// What each write after it changed.
+    pub steps: Vec<String>,
+}
+
+/// What a write does with the snapshot of the open session.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Keep<'a> {
+    /// No session is open any more.
+    Nothing,
+    /// A whole snapshot, instead of what is there.
+    Whole(&'a str),
+    /// What changed, after what is there.
+    Step(&'a str),
+}
+
+fn digest(text: &str) -> [u8; 32] {
+    Sha256::digest(text.as_bytes()).into()
+}
+
+pub(super) fn keep_session(db: &Connection, keep: Keep<'_>) -> Result<(), StoreError> {
+    match keep {
+        Keep::Nothing => {
+            db.prepare_cached("DELETE FROM floor")?.execute([])?;
+            db.prepare_cached("DELETE FROM floor_step")?.execute([])?;
+        }
+        Keep::Whole(whole) => {
+            db.prepare_cached("DELETE FROM floor_step")?.execute([])?;
+            db.prepare_cached(
+                "INSERT INTO floor (one, snapshot, digest) VALUES (1, ?1, ?2) \
+                 ON CONFLICT (one) DO UPDATE SET snapshot = ?1, digest = ?2",
+            )?
+            .execute(params![whole, digest(whole)])?;
+        }
+        Keep::Step(step) => {
+            db.prepare_cached(
+                "INSERT INTO floor_step (number, step, digest) \
+                 VALUES ((SELECT coalesce(max(number), 0) + 1 FROM floor_step), ?1, ?2)",
+            )?
+            .execute(params![step, digest(step)])?;
+        }
     }
-    let digest: [u8; 32] = Sha256::digest(snapshot.as_bytes()).into();
-    db.prepare_cached(
-        "INSERT INTO floor (one, snapshot, digest) VALUES (1, ?1, ?2) \
-         ON CONFLICT (one) DO UPDATE SET snapshot = ?1, digest = ?2",
-    )?
-    .execute(params![snapshot, &digest[..]])?;
     Ok(())
 }
 
-pub(super) fn load_floor(db: &Connection) -> Result<Option<String>, StoreError> {
-    let row: Option<(String, Vec<u8>)> = db
+pub(super) fn session(db: &Connection) -> Result<Option<Session>, StoreError> {
+    let good = |(text, said): (String, [u8; 32])| {
+        if digest(&text) == said {
+            Ok(text)
+        } else {
+            Err(StoreError::damaged("the snapshot of the open session differs from its digest"))
+        }
+    };
+    let whole: Option<(String, [u8; 32])> = db
         .prepare_cached("SELECT snapshot, digest FROM floor WHERE one = 1")?
         .query_row([], |row| Ok((row.get(0)?, row.get(1)?)))
         .optional()?;
-    match row {
-        Some((snapshot, digest)) if Sha256::digest(snapshot.as_bytes())[..] == digest[..] => {
-            Ok(Some(snapshot))
+    let Some(whole) = whole else { return Ok(None) };
+    let mut session = Session { whole: good(whole)?, steps: Vec::new() };
+    let mut statement = db.prepare_cached("SELECT number, step, digest FROM floor_step ORDER BY number")?;
+    let mut rows = statement.query([])?;
+    while let Some(row) = rows.next()? {
+        // They are numbered from 1 without a gap.
+        if row.get::<_, i64>(0)? != session.steps.len() as i64 + 1 {
+            return Err(StoreError::damaged("a step of the open session is missing"));
         }
-        Some(_) => Err(StoreError::damaged("the snapshot of the open session differs from its digest")),
-        None => Ok(None),
+        session.steps.push(good((row.get(1)?, row.get(2)?))?);
     }
+    Ok(Some(session))
 }

@@ -64,13 +64,17 @@ fn what_is_written_is_there_after_opening_again() {
     let folder = Folder::new();
     let mut store = open(&folder);
     let device = store.device();
-    let written =
-        store.write(&[set(1, "barbell_back_squat", "80 kg", 5)], Some("{\"line\":2}"), &at(1)).unwrap();
+    let written = store
+        .write(&[set(1, "barbell_back_squat", "80 kg", 5)], Some(Keep::Whole("{\"line\":2}")), &at(1))
+        .unwrap();
+    store.write(&[], Some(Keep::Step("[1]")), &at(1)).unwrap();
+    store.write(&[], Some(Keep::Step("[2]")), &at(1)).unwrap();
     drop(store);
     let store = open(&folder);
     assert_eq!(store.device(), device);
     assert_eq!(store.entry(&id(1)).unwrap().as_ref(), Some(&written[0]));
-    assert_eq!(store.floor_snapshot().unwrap().as_deref(), Some("{\"line\":2}"));
+    let kept = Session { whole: "{\"line\":2}".into(), steps: vec!["[1]".into(), "[2]".into()] };
+    assert_eq!(store.session().unwrap(), Some(kept));
     assert_eq!(store.pending(None, 10).unwrap(), written);
     assert_eq!(store.check().unwrap().first_fault(), None);
 }
@@ -89,11 +93,11 @@ fn a_wrong_edit_writes_none_of_them() {
     let folder = Folder::new();
     let mut store = open(&folder);
     let wrong = set(2, "row", "60 kg", 8).with("amount", json!("many"));
-    let fault = store.write(&[set(1, "row", "60 kg", 8), wrong], Some("x"), &at(1)).unwrap_err();
+    let fault = store.write(&[set(1, "row", "60 kg", 8), wrong], Some(Keep::Whole("x")), &at(1)).unwrap_err();
     assert_eq!(fault.code(), "field_type");
     assert!(fault.to_string().contains("amount"), "{fault}");
     assert_eq!(store.count().unwrap(), 0);
-    assert_eq!(store.floor_snapshot().unwrap(), None);
+    assert_eq!(store.session().unwrap(), None);
     let other = Edit { kind: Kind::Note, ..Edit::delete(id(1), Kind::Note) };
     store.write(&[set(1, "row", "60 kg", 8)], None, &at(1)).unwrap();
     assert_eq!(store.write(&[other], None, &at(2)).unwrap_err().code(), "entry_kind");
@@ -202,7 +206,7 @@ fn a_newer_file_is_left_as_it_is() {
     newer(LATEST + 1);
     let before = fs::read(folder.file()).unwrap();
     let fault = Store::open(&folder.file(), &at(0), &mut system_random).unwrap_err();
-    assert!(matches!(fault, StoreError::Newer { found: 3, ours: 2 }), "{fault}");
+    assert!(matches!(fault, StoreError::Newer { found, ours: LATEST } if found == LATEST + 1), "{fault}");
     assert!(fs::read(folder.file()).unwrap() == before, "the file was touched");
     assert_eq!(fs::read_dir(&folder.0).unwrap().count(), 1);
 }
@@ -245,13 +249,13 @@ fn f5_a_disk_that_fills_at_any_page_is_called_full_and_changes_nothing() {
     let mut failed = 0;
     for more in 0..1_000 {
         limit(&store, pages + more);
-        match store.write(&edits, Some("{\"line\":1}"), &at(2)) {
+        match store.write(&edits, Some(Keep::Whole("{\"line\":1}")), &at(2)) {
             Ok(_) => break,
             Err(fault) => assert_eq!(fault.code(), "store_disk_full"),
         }
         failed += 1;
         assert_eq!((store.digest().unwrap(), store.clock.last()), (digest, device));
-        assert_eq!(store.floor_snapshot().unwrap(), None);
+        assert_eq!(store.session().unwrap(), None);
     }
     assert!(failed > 5, "{failed}");
     assert_eq!(store.count().unwrap(), 7);
@@ -346,20 +350,43 @@ fn what_the_server_has_does_not_wait() {
     let (folder, other) = (Folder::new(), Folder::new());
     let (mut here, mut there) = (open(&folder), open(&other));
     let theirs = there.write(&[set(1, "squat", "80 kg", 5)], None, &at(1)).unwrap();
-    here.merge_received(&theirs).unwrap();
+    let from_server = || Received { entries: theirs.clone(), ..Received::default() };
+    here.receive(&from_server(), "{}").unwrap();
     assert!(here.pending(None, 9).unwrap().is_empty());
     let note = Edit { id: id(1), kind: Kind::Set, fields: BTreeMap::from([("note".into(), json!("slow"))]) };
     let mine = here.write(std::slice::from_ref(&note), None, &at(-9_000_000)).unwrap().remove(0);
-    here.merge_received(&theirs).unwrap();
+    here.receive(&from_server(), "{}").unwrap();
     let sent = here.pending(None, 9).unwrap();
     assert_eq!(sent, [mine]);
     // Written again while it was on its way.
     here.write(&[note.with("note", json!("fast"))], None, &at(2)).unwrap();
-    here.sent(&[(id(1), sent[0].digest())]).unwrap();
+    let took = |digest| Received { took: vec![(id(1), digest)], ..Received::default() };
+    here.receive(&took(sent[0].digest()), "{}").unwrap();
     let again = here.pending(None, 9).unwrap();
     assert_eq!(again.len(), 1);
-    here.sent(&[(id(1), again[0].digest())]).unwrap();
+    here.receive(&took(again[0].digest()), "{}").unwrap();
     assert!(here.pending(None, 9).unwrap().is_empty());
+}
+
+#[test]
+fn a_stamp_of_another_year_is_made_anew_by_the_servers_clock_and_does_not_win_for_ever() {
+    let folder = Folder::new();
+    let mut store = open(&folder);
+    let ahead = store.write(&[set(1, "squat", "80 kg", 5)], None, &at(4_000_000_000)).unwrap().remove(0);
+    let server_ms = 1_800_000_000_000;
+    let received =
+        Received { ahead: vec![id(1)], server_ms, most_ms: server_ms + 300_000, ..Received::default() };
+    store.receive(&received, "{}").unwrap();
+    let now = store.entry(&id(1)).unwrap().unwrap();
+    assert!(now.fields.values().all(|f| f.stamp.millis < server_ms + 300_000));
+    assert_eq!(now.fields.len(), ahead.fields.len());
+    assert!(now.fields.iter().all(|(n, f)| f.value == ahead.fields[n].value));
+    assert_eq!(store.pending(None, 9).unwrap().len(), 1);
+    let moment = Moment { wall_ms: server_ms as i64 + 1000, ..at(0) };
+    let note = Edit { id: id(1), kind: Kind::Set, fields: BTreeMap::from([("note".into(), json!("now"))]) };
+    let edited = store.write(&[note], None, &moment).unwrap().remove(0);
+    assert!(edited.last_written().unwrap().millis <= server_ms + 1000, "the clock came back too");
+    assert_eq!(store.check().unwrap().first_fault(), None);
 }
 
 #[test]
@@ -386,7 +413,7 @@ fn an_older_file_comes_up_to_date_with_a_backup() {
     assert_eq!(opened.store.count().unwrap(), 25);
     assert_eq!(opened.store.pending(None, 100).unwrap().len(), 25);
     assert_eq!(opened.store.sums().movement("squat").unwrap().unwrap().sets, 24);
-    assert_eq!(opened.store.floor_snapshot().unwrap().as_deref(), Some("{\"line\":1}"));
+    assert_eq!(opened.store.session().unwrap().map(|s| s.whole).as_deref(), Some("{\"line\":1}"));
 }
 
 #[test]
@@ -410,6 +437,12 @@ fn the_schema_is_the_frozen_one() {
         );
     }
 }
+
+/// SHA-256 of the snapshot in the small files (`printf '{"line":1}' | sha256sum`).
+const FLOOR_DIGEST: [u8; 32] = [
+    0xf8, 0xc7, 0x08, 0xb9, 0xd8, 0xc8, 0x7d, 0xc2, 0x05, 0xa3, 0x79, 0xe3, 0xb7, 0x6d, 0x50, 0xa4, 0xce,
+    0x4f, 0x10, 0x29, 0x02, 0xba, 0x76, 0x6a, 0x1e, 0x1f, 0xdd, 0xef, 0xca, 0x3e, 0x08, 0x92,
+];
 
 /// Makes the small database files of released versions that are not there yet: `PLINTH_FREEZE=1 cargo test -p
 /// plinth-core store::tests::freeze`.
@@ -440,7 +473,16 @@ fn freeze_small_files() {
                 outbox::add(&db, &entry.id).unwrap();
             }
         }
-        rows::save_floor(&db, "{\"line\":1}").unwrap();
+        if version < 3 {
+            db.execute(
+                "INSERT INTO floor VALUES (1, ?1, ?2)",
+                rusqlite::params!["{\"line\":1}", FLOOR_DIGEST],
+            )
+            .unwrap();
+        } else {
+            rows::keep_session(&db, Keep::Whole("{\"line\":1}")).unwrap();
+            rows::keep_session(&db, Keep::Step("[]")).unwrap();
+        }
         clock::save(&db, &ticking).unwrap();
     }
 }

@@ -1,13 +1,13 @@
 //! Writing and merging: each in one transaction with all that follows from it.
 
 use super::error::StoreError;
-use super::{Store, clock, outbox, rows, sums};
+use super::{Keep, Store, clock, outbox, rows, sums};
 use crate::moment::Moment;
 use crate::record::{Clock, Edit, Entry, FieldFault};
 use rusqlite::{Connection, TransactionBehavior};
 
 impl Store {
-    /// Stamps edits and writes them, with the snapshot of the open session (`Some("")` takes it away), durably: when
+    /// Stamps edits and writes them, with what becomes of the snapshot of the open session, durably: when
     /// this returns, a killed process and a lost supply of power leave them there. All of them, or none.
     ///
     /// # Errors
@@ -16,7 +16,7 @@ impl Store {
     pub fn write(
         &mut self,
         edits: &[Edit],
-        floor: Option<&str>,
+        floor: Option<Keep<'_>>,
         moment: &Moment,
     ) -> Result<Vec<Entry>, StoreError> {
         let result = self.in_one(|db, clock| {
@@ -38,8 +38,8 @@ impl Store {
                 outbox::add(db, &entry.id)?;
                 written.push(entry);
             }
-            if let Some(snapshot) = floor {
-                rows::save_floor(db, snapshot)?;
+            if let Some(keep) = floor {
+                rows::keep_session(db, keep)?;
             }
             Ok(written)
         });
@@ -58,26 +58,6 @@ impl Store {
                 if merge_one(db, clock, entry)?.is_some() {
                     outbox::add(db, &entry.id)?;
                     changed += 1;
-                }
-            }
-            Ok(changed)
-        });
-        self.noticing(result)
-    }
-
-    /// Merges entries that the server has. What is greater here still waits to be sent; the rest does not. Says how
-    /// many changed.
-    ///
-    /// # Errors
-    /// Those of the disk; nothing is changed then.
-    pub fn merge_received(&mut self, entries: &[Entry]) -> Result<usize, StoreError> {
-        let result = self.in_one(|db, clock| {
-            let mut changed = 0;
-            for entry in entries {
-                let merged = merge_one(db, clock, entry)?;
-                changed += usize::from(merged.is_some());
-                if merged.is_some_and(|m| m != *entry) {
-                    outbox::add(db, &entry.id)?;
                 }
             }
             Ok(changed)

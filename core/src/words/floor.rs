@@ -11,6 +11,7 @@ use super::Speech;
 use crate::catalogue::{Catalogue, Texts};
 use crate::floor::{Event, FormKind, House, LoadBecause, Refused, SetKind, SetView, Stage, View};
 use crate::moment::Moment;
+use crate::page::PageButton;
 use serde::{Deserialize, Serialize};
 
 /// Something that can be touched.
@@ -156,7 +157,7 @@ pub struct SetScreen {
 /// A complete, plain screen.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[cfg_attr(feature = "foreign", derive(uniffi::Record))]
-pub struct Screen {
+pub struct FloorScreen {
     /// Which stage: an id for the shell's layout.
     pub stage: String,
     /// What stands on top.
@@ -185,6 +186,8 @@ pub struct Screen {
     pub undo: Option<Button>,
     /// The head of the caution band.
     pub caution_head: String,
+    /// The places, in words; none while a session is open.
+    pub contents: Vec<PageButton>,
     /// What is said on request.
     pub spoken: String,
     /// Changes only when something under a reader's focus may change.
@@ -211,7 +214,7 @@ impl<'a> FloorWords<'a> {
     }
 
     /// The screen of a view.
-    pub fn screen(&self, view: &View) -> Screen {
+    pub fn screen(&self, view: &View) -> FloorScreen {
         let buttons = |actions: &[crate::floor::Action]| -> Vec<Button> {
             actions.iter().map(|a| self.button(view, a)).collect()
         };
@@ -251,7 +254,7 @@ impl<'a> FloorWords<'a> {
         });
         let wide = view.wide.as_ref().map(|a| self.button(view, a));
         let spoken = self.spoken(view, &title, set.as_ref(), wide.as_ref(), &told, form.as_ref());
-        Screen {
+        FloorScreen {
             stage: stage_id(&view.stage).into(),
             title,
             line: view.line.as_ref().map(|l| self.line(l)),
@@ -271,6 +274,7 @@ impl<'a> FloorWords<'a> {
                 Button { event: Event::Undo, label, spoken, chosen: false, outlined: false, more: Vec::new() }
             }),
             caution_head: self.say("floor-caution", &[]),
+            contents: Vec::new(),
             spoken,
             stable: view.stable.clone(),
         }
@@ -357,6 +361,9 @@ impl<'a> FloorWords<'a> {
         if let Some(other) = &s.in_turn_with {
             let name = self.inside(other);
             notes.push(self.say("floor-in-turn", &[("movement", (&name).into())]));
+        }
+        if let Some(t) = &s.tempo {
+            notes.push(super::tempo(self.speech, t));
         }
         if s.eased {
             notes.push(self.say("floor-eased", &[]));

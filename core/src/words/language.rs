@@ -28,8 +28,10 @@ macro_rules! parts {
     };
 }
 
-const ENGLISH: &[Part] = parts!("en": "common" "names" "week" "floor" "findings" "safety" "errors" "command");
-const GERMAN: &[Part] = parts!("de": "common" "names" "week" "floor" "findings" "safety" "errors" "command");
+const ENGLISH: &[Part] =
+    parts!("en": "common" "names" "week" "floor" "pages" "findings" "safety" "errors" "command");
+const GERMAN: &[Part] =
+    parts!("de": "common" "names" "week" "floor" "pages" "findings" "safety" "errors" "command");
 
 impl Language {
     /// Every language.

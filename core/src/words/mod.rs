@@ -7,6 +7,7 @@ pub mod fault;
 pub mod findings;
 pub mod floor;
 mod language;
+mod movement;
 mod names;
 mod notice;
 mod plan;
@@ -16,7 +17,7 @@ mod speech;
 
 pub use language::{Language, UnknownLanguage};
 pub use notice::notice;
-pub use plan::{claim, prescription};
+pub use plan::{claim, prescription, tempo};
 pub use speech::{Arg, Speech};
 
 use crate::catalogue::Catalogue;

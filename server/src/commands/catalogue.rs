@@ -4,7 +4,7 @@ use crate::arguments::CatalogueArguments;
 use crate::failure::Failure;
 use crate::input;
 use crate::output::{json, print_table, sentence, table_of};
-use plinth_core::catalogue::{Catalogue, Movement, Named, ShareKind, StandInKind, Text, Texts};
+use plinth_core::catalogue::{Catalogue, Movement, Named, ShareKind, Text, Texts};
 use plinth_core::plan::filter::missing_kit;
 use plinth_core::words::{Language, Speech};
 use serde::Serialize;
@@ -203,7 +203,7 @@ fn page<'a>(speech: &Speech, c: &'a Catalogue, m: &'a Movement, text: Option<&'a
             .flat_map(|m| c.stand_ins_of(m))
             .map(|s| Substitute {
                 movement: &c.movements[s.to].id,
-                kind: occasion(speech, c, s.kind),
+                kind: speech.occasion(c, s.kind),
                 reason: &s.reason,
             })
             .collect(),
@@ -213,29 +213,6 @@ fn page<'a>(speech: &Speech, c: &'a Catalogue, m: &'a Movement, text: Option<&'a
 
 fn kit_of<'a>(c: &'a Catalogue, m: &Movement) -> Vec<Vec<&'a str>> {
     m.equipment.iter().map(|all| all.iter().map(|e| c.equipment[*e].id.as_str()).collect()).collect()
-}
-
-/// When a stand-in serves, as a few words.
-fn occasion(speech: &Speech, c: &Catalogue, kind: StandInKind) -> String {
-    match kind {
-        StandInKind::Discomfort(r) => {
-            let region = speech.region_inside(&c.regions[r].id);
-            speech.say("occasion-discomfort", &[("region", (&region).into())])
-        }
-        StandInKind::LimitAnkle => speech.say("occasion-ankle", &[]),
-        StandInKind::Imbalance => speech.say("occasion-imbalance", &[]),
-        StandInKind::Busy => speech.say("occasion-busy", &[]),
-        StandInKind::Equipment => speech.say("occasion-equipment", &[]),
-        StandInKind::Alone => speech.say("occasion-alone", &[]),
-        StandInKind::Emphasis(g) => {
-            let muscle = speech.muscle_inside(&c.muscles[g].id);
-            speech.say("occasion-emphasis", &[("muscle", (&muscle).into())])
-        }
-        StandInKind::Regression => speech.say("occasion-regression", &[]),
-        StandInKind::Progression => speech.say("occasion-progression", &[]),
-        StandInKind::Pairing => speech.say("occasion-pairing", &[]),
-        StandInKind::Lateral => speech.say("occasion-lateral", &[]),
-    }
 }
 
 fn one(out: &mut impl Write, speech: &Speech, c: &Catalogue, id: &str, as_json: bool) -> Result<(), Failure> {
@@ -254,29 +231,10 @@ fn one(out: &mut impl Write, speech: &Speech, c: &Catalogue, id: &str, as_json: 
         return json(out, &page(&Speech::new(Language::English), c, m, text));
     }
     writeln!(out, "{} ({})\n", speech.movement_in(c, id), id)?;
-    let kit = m.equipment.iter().map(|all| {
-        let names: Vec<&str> = all.iter().map(|e| c.equipment[*e].id.as_str()).collect();
-        if names.is_empty() { speech.say("page-floor", &[]) } else { speech.and(&names) }
-    });
-    let kit = kit
-        .reduce(|first, next| speech.say("page-or", &[("first", (&first).into()), ("next", (&next).into())]));
     labelled(out, speech, "page-pattern", &speech.pattern(&c.patterns[m.pattern].id))?;
     labelled(out, speech, "page-joints", &speech.english(&m.joint_actions.join(", ")))?;
-    labelled(out, speech, "page-kit", &kit.unwrap_or_default())?;
-    let asks: Vec<String> = m
-        .flags
-        .iter()
-        .map(|f| {
-            let key = match f.weight {
-                ..=1 => "asks-little",
-                2 => "asks-much",
-                _ => "asks-most",
-            };
-            speech.say(key, &[("region", (&speech.region_inside(&c.regions[f.region].id)).into())])
-        })
-        .collect();
-    let asks = if asks.is_empty() { speech.say("asks-nothing", &[]) } else { asks.join(", ") };
-    labelled(out, speech, "page-asks", &asks)?;
+    labelled(out, speech, "page-kit", &speech.ways(c, m, true))?;
+    labelled(out, speech, "page-asks", &speech.asks_of(c, m))?;
     writeln!(out)?;
     if let Some(text) = text {
         print_text(out, speech, &texts, id, text)?;
@@ -288,13 +246,9 @@ fn one(out: &mut impl Write, speech: &Speech, c: &Catalogue, id: &str, as_json: 
             why = format!("{why}; {second}");
             source = format!("{source}; {from}");
         }
-        let share = match a.share {
-            ShareKind::Direct => "share-direct",
-            ShareKind::Indirect => "share-indirect",
-        };
         t.add_row([
             speech.muscle(&c.muscles[a.muscle].id),
-            speech.say(share, &[]),
+            speech.share(a.share),
             speech.english(&why),
             source,
         ]);
@@ -305,7 +259,7 @@ fn one(out: &mut impl Write, speech: &Speech, c: &Catalogue, id: &str, as_json: 
     for s in c.find(id).into_iter().flat_map(|m| c.stand_ins_of(m)) {
         t.add_row([
             speech.movement_in(c, &c.movements[s.to].id),
-            occasion(speech, c, s.kind),
+            speech.occasion(c, s.kind),
             speech.english(&s.reason),
         ]);
     }

@@ -169,7 +169,12 @@ pub(super) fn print_day(
         t.add_row([
             letter(k),
             name(&line.movement),
-            words::prescription(speech, line),
+            match &line.tempo {
+                Some(tempo) => {
+                    format!("{}. {}", words::prescription(speech, line), words::tempo(speech, tempo))
+                }
+                None => words::prescription(speech, line),
+            },
             speech.clock(line.rest_s.into()),
             if line.ramp_sets > 0 { line.ramp_sets.to_string() } else { "-".into() },
             turn.join(", "),

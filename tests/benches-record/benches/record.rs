@@ -8,7 +8,7 @@
 use criterion::{BenchmarkId, Criterion, criterion_group};
 use plinth_bench::{at, fill, lifter, open, train};
 use plinth_core::record::{Edit, EntryId, Kind};
-use plinth_core::store::{Store, system_random};
+use plinth_core::store::{Keep, Store, system_random};
 use plinth_tests::Data;
 use rusqlite::{Connection, params};
 use std::hint::black_box;
@@ -60,10 +60,12 @@ fn movements() -> Vec<String> {
     all
 }
 
-/// What the companion writes at a set of a session under way: the edit of the last set and the snapshot.
+/// What the companion writes at a set of a session under way: the edit of the last set and what it changes of the
+/// snapshot.
 struct Written {
     edit: Edit,
-    snapshot: String,
+    whole: String,
+    step: String,
 }
 
 fn written() -> Written {
@@ -72,10 +74,12 @@ fn written() -> Written {
     train(&mut companion, 12).expect("sets");
     let store = companion.store();
     let last = store.of_kind(&Kind::Set, None, 100).unwrap().pop().expect("a set");
-    let fields = last.fields.iter().map(|(name, f)| (name.clone(), f.value.read().unwrap())).collect();
+    let fields = last.fields.iter().map(|(name, f)| (name.to_string(), f.value.read().unwrap())).collect();
+    let mut session = store.session().unwrap().expect("a session is open");
     Written {
         edit: Edit { id: last.id, kind: Kind::Set, fields },
-        snapshot: store.floor_snapshot().unwrap().expect("a session is open"),
+        whole: session.whole,
+        step: session.steps.pop().expect("a step"),
     }
 }
 
@@ -95,9 +99,9 @@ impl Ours {
     fn set(&mut self, w: &Written) {
         self.n += 1;
         let edit = Edit { id: EntryId::new(at(0).wall_ms as u64 + self.n, [7; 10]), ..w.edit.clone() };
-        // A snapshot differs from set to set.
-        let snapshot = if self.n.is_multiple_of(2) { w.snapshot.clone() } else { format!("{} ", w.snapshot) };
-        self.store.write(&[edit], Some(&snapshot), &at(self.n.cast_signed())).unwrap();
+        // Now and then the whole is written again, as the companion does.
+        let keep = if self.n.is_multiple_of(64) { Keep::Whole(&w.whole) } else { Keep::Step(&w.step) };
+        self.store.write(&[edit], Some(keep), &at(self.n.cast_signed())).unwrap();
     }
 }
 
@@ -133,6 +137,8 @@ impl Bare {
         db.execute_batch(include_str!("../../../core/src/store/migrations/001_entries.sql")).unwrap();
         db.execute_batch(include_str!("../../../core/src/store/migrations/002_sums_and_pending.sql"))
             .unwrap();
+        db.execute_batch(include_str!("../../../core/src/store/migrations/003_steps_and_set_aside.sql"))
+            .unwrap();
         let mut bare = Self { db, n: 0, what };
         let body = "x".repeat(1_700);
         for _ in 0..2_000 {
@@ -141,7 +147,7 @@ impl Bare {
         bare
     }
 
-    fn set(&mut self, body: &str, snapshot: &str) {
+    fn set(&mut self, body: &str, step: &str) {
         self.n += 1;
         let id = EntryId::new(at(0).wall_ms as u64 + self.n, [7; 10]);
         let (id, digest) = (&id.bytes()[..], [self.n as u8; 32]);
@@ -171,10 +177,10 @@ impl Bare {
                 "INSERT INTO meta VALUES ('last_stamp', ?1) ON CONFLICT (name) DO UPDATE SET value = ?1",
                 params![format!("{:035}", self.n)],
             );
-            run(
-                "INSERT INTO floor VALUES (1, ?1, ?2) ON CONFLICT (one) DO UPDATE SET snapshot = ?1, digest = ?2",
-                params![snapshot, &digest[..]],
-            );
+            run("INSERT INTO floor_step (step, digest) VALUES (?1, ?2)", params![step, &digest[..]]);
+            if self.n.is_multiple_of(64) {
+                run("DELETE FROM floor_step", params![]);
+            }
         }
         transaction.commit().unwrap();
     }
@@ -189,7 +195,7 @@ fn durable(c: &mut Criterion) {
     for (name, what) in [("bare_row", What::Row), ("bare_same_pages", What::Same)] {
         let mut bare = Bare::new(&folder, what, "FULL");
         let body = "x".repeat(1_700);
-        group.bench_function(name, |b| b.iter(|| bare.set(&body, &w.snapshot)));
+        group.bench_function(name, |b| b.iter(|| bare.set(&body, &w.step)));
     }
     group.finish();
 }
@@ -205,7 +211,7 @@ fn log(folder: &Folder, many: u64) -> PathBuf {
 
 fn first_screen(path: &Path) -> usize {
     let mut companion = open(path).unwrap();
-    companion.screen(&at(60)).unwrap().spoken.len()
+    companion.floor(&at(60)).unwrap().spoken.len()
 }
 
 fn opening(c: &mut Criterion) {
@@ -244,7 +250,12 @@ fn grows(wal: &Path, sets: u64, mut set: impl FnMut()) -> u64 {
 
 fn durable_table() {
     let w = written();
-    println!("\na durable set: snapshot {} bytes, {} fields", w.snapshot.len(), w.edit.fields.len());
+    println!(
+        "\na durable set: {} fields; {} bytes change of a snapshot of {}",
+        w.edit.fields.len(),
+        w.step.len(),
+        w.whole.len()
+    );
     println!(
         "{:<12} {:<22} {:>10} {:>10} {:>7} {:>6}",
         "where", "beside", "ours us", "bare us", "ratio", "bar"
@@ -261,7 +272,7 @@ fn durable_table() {
             let (mut us, mut them) = (Vec::new(), Vec::new());
             for _ in 0..ROUNDS {
                 us.push(timed(|| (0..SETS).for_each(|_| ours.set(&w))));
-                them.push(timed(|| (0..SETS).for_each(|_| bare.set(&body, &w.snapshot))));
+                them.push(timed(|| (0..SETS).for_each(|_| bare.set(&body, &w.step))));
             }
             let (us, them) = (median(us) / SETS as f64 * 1e6, median(them) / SETS as f64 * 1e6);
             let title = format!("{name}, {synchronous}");
@@ -271,14 +282,14 @@ fn durable_table() {
             // Fresh files: a log that was reset does not grow.
             let fresh = Folder::new(path);
             let mut store = Store::open(&fresh.file("a"), &at(0), &mut system_random).unwrap().store;
-            store.write(std::slice::from_ref(&w.edit), Some(&w.snapshot), &at(0)).unwrap();
+            store.write(std::slice::from_ref(&w.edit), Some(Keep::Step(&w.step)), &at(0)).unwrap();
             let mut n = 0;
             let ours = grows(&fresh.file("a-wal"), 20, || {
                 n += 1;
                 let edit = Edit { id: EntryId::new(at(0).wall_ms as u64 + n, [7; 10]), ..w.edit.clone() };
-                store.write(&[edit], Some(&w.snapshot), &at(n.cast_signed())).unwrap();
+                store.write(&[edit], Some(Keep::Step(&w.step)), &at(n.cast_signed())).unwrap();
             });
-            println!("bytes of the log for a set: {ours} ({} of them the snapshot's)", w.snapshot.len());
+            println!("bytes of the log for a set: {ours}");
         }
     }
 }

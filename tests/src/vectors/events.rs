@@ -4,8 +4,10 @@ use super::press::{begins, open};
 use super::{Call, Runner, line};
 use crate::Data;
 use plinth_core::floor::Event;
+use plinth_core::page::{Deed, PageEvent, Spot};
 use plinth_core::words::Language;
 use plinth_ffi::FileForm;
+use serde::de::DeserializeOwned;
 
 fn lines(calls: impl IntoIterator<Item = Call>) -> Result<Vec<String>, String> {
     let mut runner = Runner::default();
@@ -16,18 +18,27 @@ fn lines(calls: impl IntoIterator<Item = Call>) -> Result<Vec<String>, String> {
 pub(super) fn every_event() -> Result<Vec<String>, String> {
     let texts = include_str!("events.txt").lines().filter(|l| !l.is_empty());
     let calls: Vec<Call> = texts.map(|t| Call::ReadEvent { text: t.to_owned() }).collect();
-    let known = serde_json::from_str::<Event>("{\"event\":\"\"}").map_err(|e| e.to_string());
-    let names = known.err().unwrap_or_default();
-    // The reader lists the events that it knows; each must be among the texts.
-    for name in names.split('`').skip(3).step_by(2) {
-        if !calls
-            .iter()
-            .any(|c| matches!(c, Call::ReadEvent { text } if text.contains(&format!("\"{name}\""))))
-        {
-            return Err(format!("events.txt has no event {name}"));
-        }
+    let has = |name: &str| {
+        let quoted = format!("\"{name}\"");
+        calls.iter().any(|c| matches!(c, Call::ReadEvent { text } if text.contains(&quoted)))
+    };
+    let known = [
+        variants::<Event>("event"),
+        variants::<PageEvent>("page"),
+        variants::<Spot>("spot"),
+        variants::<Deed>("deed"),
+    ];
+    if let Some(missing) = known.iter().flatten().find(|name| !has(name)) {
+        return Err(format!("events.txt has nothing of {missing}"));
     }
     lines(calls)
+}
+
+/// The names that a reader of tagged JSON knows: it lists them when it meets another.
+fn variants<T: DeserializeOwned>(tag: &str) -> Vec<String> {
+    let fault = serde_json::from_str::<T>(&format!("{{\"{tag}\":\"\"}}")).err();
+    let listed = fault.map(|e| e.to_string()).unwrap_or_default();
+    listed.split('`').skip(3).step_by(2).map(ToOwned::to_owned).collect()
 }
 
 /// What is refused, and that the next call works.
@@ -41,7 +52,7 @@ pub(super) fn faults() -> Result<Vec<String>, String> {
         file: file.into(),
         defect_after,
     };
-    let begin = |event| Call::Dispatch { at: at.clone(), event };
+    let begin = |event: Event| Call::Dispatch { at: at.clone(), event: event.into() };
     let screen = || Call::Screen { at: at.clone() };
     lines([
         with("missing/record.plinth", None),

@@ -8,13 +8,11 @@ mod runner;
 pub use runner::Runner;
 
 use crate::Data;
-use plinth_core::companion::Update;
-use plinth_core::floor::Event;
+use plinth_core::companion::{Event, Screen, Update};
 use plinth_core::moment::Moment;
 use plinth_core::plan::brief::read_brief;
 use plinth_core::words::Language;
 use plinth_core::words::findings::Page;
-use plinth_core::words::floor::Screen;
 use plinth_ffi::{FileForm, LogLine, Opening, Outcome, PlinthError};
 use serde::{Deserialize, Serialize};
 use std::path::PathBuf;

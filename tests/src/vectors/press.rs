@@ -3,11 +3,13 @@
 use super::{Call, Gives, Runner, line};
 use crate::Data;
 use crate::walk::Dice;
-use plinth_core::floor::Event;
+use plinth_core::companion::{Event, Screen};
+use plinth_core::floor;
 use plinth_core::moment::Moment;
+use plinth_core::page::{Block, Page, PageButton, PageEvent};
 use plinth_core::plan::brief::Brief;
 use plinth_core::words::Language;
-use plinth_core::words::floor::{Button, Screen};
+use plinth_core::words::floor::{Button, FloorScreen};
 use plinth_ffi::FileForm;
 
 /// 17:00 UTC on Monday, 2 March 2026.
@@ -54,7 +56,7 @@ pub(super) fn pressed(
         at.wall_ms += passed as i64;
         at.monotonic_ms += passed;
         let event = match &screen {
-            None => Event::Open,
+            None => floor::Event::Open.into(),
             Some(screen) => press(screen, &mut dice, call * 4 > calls * 3),
         };
         if let Gives::Update(update) = make(Call::Dispatch { at: at.clone(), event })? {
@@ -72,21 +74,33 @@ pub(super) fn pressed(
     Ok(lines)
 }
 
-/// Something that the screen offers, the wide action most often; what ends a session only `late`.
+/// Something that the screen offers; what ends a session only `late`.
 fn press(screen: &Screen, dice: &mut Dice, late: bool) -> Event {
+    match screen {
+        Screen::Floor(floor) => press_floor(floor, dice, late),
+        Screen::Page(page) => press_page(page, dice),
+    }
+}
+
+/// Of the floor's: the wide action most often.
+fn press_floor(screen: &FloorScreen, dice: &mut Dice, late: bool) -> Event {
     if let Some(wide) = screen.wide.as_ref().filter(|w| !w.outlined)
         && dice.per_cent(45)
     {
-        return wide.event.clone();
+        return wide.event.clone().into();
     }
     if dice.per_cent(4) {
         return [
-            Event::Tick,
-            Event::Open,
-            Event::Speak,
-            Event::Note { text: "Quiet \"evening\",\n\ttired.".into() },
+            floor::Event::Tick,
+            floor::Event::Open,
+            floor::Event::Speak,
+            floor::Event::Note { text: "Quiet \"evening\",\n\ttired.".into() },
         ][(dice.roll() % 4) as usize]
-            .clone();
+            .clone()
+            .into();
+    }
+    if !screen.contents.is_empty() && dice.per_cent(20) {
+        return pick(&screen.contents.iter().collect::<Vec<_>>(), dice);
     }
     let rows = screen.before.iter().chain(&screen.rows).chain(screen.form.iter().flat_map(|f| &f.rows));
     let offered: Vec<&Button> = (rows.flat_map(|r| &r.buttons))
@@ -96,9 +110,31 @@ fn press(screen: &Screen, dice: &mut Dice, late: bool) -> Event {
         .filter(|b| late || !ends(&b.event))
         .collect();
     let picked = (dice.roll() as usize) % offered.len().max(1);
-    offered.get(picked).map_or(Event::Tick, |b| b.event.clone())
+    offered.get(picked).map_or(floor::Event::Tick, |b| b.event.clone()).into()
 }
 
-fn ends(event: &Event) -> bool {
+/// Of a page's: a place of the contents now and then, else what stands on the page.
+fn press_page(page: &Page, dice: &mut Dice) -> Event {
+    let mut offered: Vec<&PageButton> = page.back.iter().collect();
+    for block in &page.blocks {
+        match block {
+            Block::Line { button } | Block::Action { button, .. } => offered.push(button),
+            Block::Question { buttons, .. } => offered.extend(buttons),
+            _ => {}
+        }
+    }
+    if offered.is_empty() || dice.per_cent(15) {
+        offered = page.contents.iter().collect();
+    }
+    pick(&offered, dice)
+}
+
+fn pick(offered: &[&PageButton], dice: &mut Dice) -> Event {
+    let picked = (dice.roll() as usize) % offered.len().max(1);
+    offered.get(picked).map_or_else(|| PageEvent::Back.into(), |b| b.event.clone().into())
+}
+
+fn ends(event: &floor::Event) -> bool {
+    use floor::Event;
     matches!(event, Event::ConfirmFlag { .. } | Event::Close | Event::CloseForgotten | Event::Unwell)
 }

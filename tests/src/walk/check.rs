@@ -7,7 +7,7 @@ use plinth_core::floor::Event;
 use plinth_core::safety::{Circumstances, never_said, permit};
 use plinth_core::terms::{floor_of_rest_s, heavy_set};
 use plinth_core::words::Language;
-use plinth_core::words::floor::Screen;
+use plinth_core::words::floor::FloorScreen;
 use serde_json::Value;
 
 /// What a set on the screen is.
@@ -40,7 +40,7 @@ fn sentences(value: &Value, at: &str, out: &mut Vec<(String, String)>) {
 
 impl Walk {
     /// The kind of the set on a screen.
-    pub(crate) fn kind_of(&self, screen: &Screen) -> Option<Kind> {
+    pub(crate) fn kind_of(&self, screen: &FloorScreen) -> Option<Kind> {
         let count = &screen.set.as_ref()?.count;
         let kind = self.counts.get(count).copied();
         assert!(kind.is_some(), "{}: {count} is a kind of set", self.who);
@@ -52,14 +52,14 @@ impl Walk {
         Circumstances { alone: self.alone, safeties: self.safeties, ..self.around.clone() }
     }
 
-    fn object(&mut self, screen: &Screen, what: &str) {
+    fn object(&mut self, screen: &FloorScreen, what: &str) {
         let text = format!("{} on {}: {what}\n{}", self.who, self.today(), screen_text(screen));
         assert!(self.objections.len() < 20, "too many objections, the last one: {text}");
         self.objections.push(text);
     }
 
     /// Judges a screen.
-    pub(crate) fn judge(&mut self, screen: &Screen) {
+    pub(crate) fn judge(&mut self, screen: &FloorScreen) {
         self.screens += 1;
         let mut all = Vec::new();
         let value = serde_json::to_value(screen).expect("a screen has a JSON form");
@@ -122,7 +122,7 @@ impl Walk {
         }
     }
 
-    fn judge_set(&self, screen: &Screen, around: &Circumstances, wrong: &mut Vec<String>) {
+    fn judge_set(&self, screen: &FloorScreen, around: &Circumstances, wrong: &mut Vec<String>) {
         let Some(set) = &screen.set else {
             wrong.push("no set is on the screen".into());
             return;
@@ -186,14 +186,14 @@ impl Walk {
     }
 
     /// The rest after a set that was logged is not under its floor.
-    pub(crate) fn judge_rest(&mut self, logged: &Screen, after: &Screen) {
+    pub(crate) fn judge_rest(&mut self, logged: &FloorScreen, after: &FloorScreen) {
         let (Some(set), Some(clock)) = (&logged.set, &after.clock) else { return };
         if self.kind_of(logged) != Some(Kind::Working) {
             return;
         }
         // In turn with another movement the rest is shared.
         let paired =
-            |s: &Screen| s.set.as_ref().is_some_and(|s| s.notes.iter().any(|n| self.turns.contains(n)));
+            |s: &FloorScreen| s.set.as_ref().is_some_and(|s| s.notes.iter().any(|n| self.turns.contains(n)));
         if paired(logged) || paired(after) {
             return;
         }

@@ -19,12 +19,12 @@ pub use text::{findings_text, screen_text};
 use crate::faults::Folder;
 use chrono::{NaiveDate, NaiveDateTime, TimeDelta};
 use plinth_core::catalogue::{Catalogue, Movement};
-use plinth_core::companion::{Companion, Update};
+use plinth_core::companion::{Companion, Screen, Update};
 use plinth_core::floor::Event;
 use plinth_core::moment::Moment;
 use plinth_core::record::{Entry, EntryId, Kind};
 use plinth_core::safety::Circumstances;
-use plinth_core::words::floor::{Button, Screen};
+use plinth_core::words::floor::{Button, FloorScreen};
 use plinth_core::words::{Language, Speech};
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::PathBuf;
@@ -152,7 +152,7 @@ pub struct Walk {
     pub kept: Vec<(String, String)>,
     pub(crate) alone: bool,
     pub(crate) safeties: bool,
-    pub(crate) shown: Option<Screen>,
+    pub(crate) shown: Option<FloorScreen>,
     /// What the counts of sets say, by what they are.
     pub(crate) counts: BTreeMap<String, check::Kind>,
     /// Names of movements as titles, with their ids.
@@ -165,6 +165,11 @@ pub struct Walk {
     _folder: Folder,
     path: PathBuf,
     seed: Arc<Mutex<Dice>>,
+}
+
+/// The floor's screen: no walk leaves the floor by a page.
+pub fn floor_of(screen: Screen) -> FloorScreen {
+    screen.floor().expect("the floor is shown")
 }
 
 impl Walk {
@@ -245,10 +250,10 @@ impl Walk {
     /// The process is killed and started again: the same screen.
     pub fn kill(&mut self) {
         let now = self.now.clone();
-        let before = self.companion().screen(&now).expect("a screen");
+        let before = self.companion().floor(&now).expect("a screen");
         self.companion = None;
         self.open();
-        let after = self.companion().screen(&now).expect("a screen");
+        let after = self.companion().floor(&now).expect("a screen");
         self.kills += 1;
         // What was answered before a session has begun is not kept: nothing of it is recorded yet.
         if before.stage != "before" && before.stage != "ended" {
@@ -297,9 +302,9 @@ impl Walk {
     }
 
     /// The screen now, judged.
-    pub fn screen(&mut self) -> Screen {
+    pub fn screen(&mut self) -> FloorScreen {
         let now = self.now.clone();
-        let screen = self.companion().screen(&now).expect("a screen");
+        let screen = self.companion().floor(&now).expect("a screen");
         self.judge(&screen);
         self.shown = Some(screen.clone());
         screen
@@ -346,8 +351,9 @@ impl Walk {
             screen_text(&before)
         );
         self.events += 1;
-        self.judge(&update.screen);
-        self.shown = Some(update.screen.clone());
+        let screen = floor_of(update.screen.clone());
+        self.judge(&screen);
+        self.shown = Some(screen);
         self.note(event, &button, &before, &had);
         if self.dice.per_cent(self.habits.killed) {
             self.kill();
@@ -356,7 +362,7 @@ impl Walk {
     }
 
     /// What was recorded goes on the walk's own list.
-    fn note(&mut self, event: &Event, button: &Button, before: &Screen, had: &[Entry]) {
+    fn note(&mut self, event: &Event, button: &Button, before: &FloorScreen, had: &[Entry]) {
         if matches!(event, Event::Begin) {
             assert!(self.standing().is_empty(), "{}: a new session has no set", self.who);
             return;
@@ -405,7 +411,7 @@ impl Walk {
     }
 
     /// What the pages of a form add up to: the number touched before at the load at hand.
-    fn pending(&self, before: &Screen, missed: bool) -> String {
+    fn pending(&self, before: &FloorScreen, missed: bool) -> String {
         let load = before.set.as_ref().and_then(|s| s.load.clone());
         let load = load.filter(|l| *l != self.speech.say("floor-load-body", &[]));
         let key = match (missed || self.missed, load.is_some()) {
@@ -437,7 +443,7 @@ impl Walk {
         self.logged.truncate(logged);
         assert_eq!(texts(&self.standing()), had, "{}: {} took back exactly one thing", self.who, undo.label);
         let after = self.screen();
-        let core = |s: &Screen| {
+        let core = |s: &FloorScreen| {
             (s.title.clone(), s.set.clone(), s.wide.clone(), s.form.clone(), s.undo.clone(), s.then.clone())
         };
         if before.stage == after.stage {
@@ -488,7 +494,7 @@ impl Walk {
 }
 
 /// Everything that can be touched on a screen.
-pub fn offered(screen: &Screen) -> Vec<&Button> {
+pub fn offered(screen: &FloorScreen) -> Vec<&Button> {
     let form = screen.form.iter().flat_map(|f| &f.rows);
     let rows = screen.before.iter().chain(&screen.rows).chain(form).flat_map(|r| &r.buttons);
     screen.wide.iter().chain(&screen.actions).chain(rows).chain(&screen.undo).collect()
@@ -498,7 +504,7 @@ pub fn offered(screen: &Screen) -> Vec<&Button> {
 fn texts(entries: &[Entry]) -> Vec<String> {
     let of = |e: &Entry| {
         let fields: Vec<String> = (e.fields.iter())
-            .filter(|(name, f)| *name != "deleted" && f.value.text() != "null")
+            .filter(|(name, f)| &***name != "deleted" && f.value.text() != "null")
             .map(|(name, f)| format!("{name}={}", f.value.text()))
             .collect();
         format!("{} {}", e.id, fields.join(" "))

@@ -2,11 +2,11 @@
 
 use super::check::Kind;
 use super::text::{kilograms, whole};
-use super::{Logged, Proposed, Walk, offered};
+use super::{Logged, Proposed, Walk, floor_of, offered};
 use plinth_core::catalogue::{Measure, Tier};
 use plinth_core::floor::{Company, Event, Nature};
 use plinth_core::plan::brief::Severity;
-use plinth_core::words::floor::Screen;
+use plinth_core::words::floor::FloorScreen;
 
 impl Walk {
     /// Whether something is offered now.
@@ -33,7 +33,7 @@ impl Walk {
     }
 
     /// What the body does of the set on the screen: repetitions to failure.
-    fn able(&self, screen: &Screen, day: f64) -> Option<f64> {
+    fn able(&self, screen: &FloorScreen, day: f64) -> Option<f64> {
         let set = screen.set.as_ref()?;
         let m = self.movement_named(&set.movement)?;
         let kg = set.load.as_deref().and_then(kilograms);
@@ -115,8 +115,9 @@ impl Walk {
         let now = self.now.clone();
         let update = self.companion().dispatch(&Event::Tick, &now).expect("a tick");
         assert_eq!(update.refused, None);
-        self.judge(&update.screen);
-        self.shown = Some(update.screen);
+        let screen = floor_of(update.screen);
+        self.judge(&screen);
+        self.shown = Some(screen);
     }
 
     /// A movement whose load the kit does not know: something else.
@@ -221,7 +222,7 @@ impl Walk {
     }
 
     /// The working load on the screen goes into the coach's list, once for each session and movement.
-    fn propose(&mut self, screen: &Screen) {
+    fn propose(&mut self, screen: &FloorScreen) {
         let Some(set) = &screen.set else { return };
         let Some(m) = self.movement_named(&set.movement).map(|m| m.id.clone()) else { return };
         let day = self.today();
@@ -250,7 +251,7 @@ impl Walk {
     }
 
     /// Before the first heavy set of a movement with a bar there was a ramp or a search.
-    fn judge_ramp(&mut self, screen: &Screen) {
+    fn judge_ramp(&mut self, screen: &FloorScreen) {
         let Some(set) = &screen.set else { return };
         let Some(m) = self.movement_named(&set.movement) else { return };
         let amount = whole(&set.amount).unwrap_or(0) as i32;

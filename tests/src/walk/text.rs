@@ -1,7 +1,7 @@
 //! A screen as a reader sees it, line by line; and what the walk reads from it.
 
 use plinth_core::companion::Findings;
-use plinth_core::words::floor::{Button, ButtonRow, Screen};
+use plinth_core::words::floor::{Button, ButtonRow, FloorScreen};
 use std::fmt::Write;
 
 fn button(b: &Button) -> String {
@@ -29,7 +29,7 @@ fn row(out: &mut String, indent: &str, r: &ButtonRow) {
 }
 
 /// The screen as text.
-pub fn screen_text(s: &Screen) -> String {
+pub fn screen_text(s: &FloorScreen) -> String {
     let mut out = format!("== {} ({})\n", s.title, s.stage);
     if let Some(line) = &s.line {
         let pieces: Vec<String> = (line.pieces.iter())

@@ -33,7 +33,7 @@ fn a_lifter_who_hears_the_screen_is_led_by_what_is_spoken() {
                         let later = w.screen();
                         assert_eq!(later.stable, screen.stable, "nothing changes while the rest runs");
                         assert_eq!(later.set, screen.set, "the next set stays what it is");
-                        let labels = |s: &plinth_core::words::floor::Screen| {
+                        let labels = |s: &plinth_core::words::floor::FloorScreen| {
                             s.actions.iter().map(|b| b.spoken.clone()).collect::<Vec<_>>()
                         };
                         if later.stage == "resting" {

@@ -323,3 +323,9 @@ session-dropped = { $movement } entfällt und wird nicht in die nächste Woche m
 session-on-day = { $day }: { $cut }
 caution-of = { $movement }: { $caution }
 caution-none = { $movement }: dafür sind keine Warnhinweise geschrieben; frag, wer die Übung hinzugefügt hat.
+
+## How fast a repetition is done, as the coach says.
+tempo = Tempo: { $parts }.
+tempo-lower = { $n } s ablassen
+tempo-turn = { $n } s an der Umkehr stillhalten
+tempo-raise = { $n } s heben

@@ -332,3 +332,9 @@ session-dropped = { $movement } is dropped, and not carried into the next week
 session-on-day = { $day }: { $cut }
 caution-of = { $movement }: { $caution }
 caution-none = { $movement }: no cautions are written for it; ask who added it.
+
+## How fast a repetition is done, as the coach says.
+tempo = Tempo: { $parts }.
+tempo-lower = lower for { $n } s
+tempo-turn = hold still for { $n } s at the turn
+tempo-raise = raise for { $n } s

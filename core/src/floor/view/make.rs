@@ -296,6 +296,7 @@ fn set_view(state: &State, house: &House<'_>, at: Next) -> Option<SetView> {
             (SetKind::Search, Loading::Find { first, .. }) => Some(first.wanted_reserve as i32),
             _ => Some(line.reserve),
         },
+        tempo: line.tempo,
         sides: line.each.then(|| sides(house, &line.movement)),
         in_turn_with: partner_line.and_then(|p| movement_of(state, p)),
         bar: mass.and_then(|m| bar_view(state, house, k, line, &m)),

@@ -101,6 +101,29 @@ pub struct Line {
     pub rest_s: i32,
     /// Ramp sets before the first working set.
     pub ramp_sets: i32,
+    /// How fast a repetition is done, where the coach says so.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub tempo: Option<Tempo>,
+}
+
+/// Seconds of the parts of a repetition; 0 says nothing of a part. The planner sets none: what evidence there is finds
+/// little between one speed and another (Schoenfeld et al. 2015, memory), so it is the coach's to say.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+#[serde(deny_unknown_fields)]
+pub struct Tempo {
+    /// Lowering, 0 to 10.
+    pub lower_s: i32,
+    /// Held still at the turn, 0 to 10.
+    pub turn_s: i32,
+    /// Raising, 0 to 10.
+    pub raise_s: i32,
+}
+
+impl Tempo {
+    /// Seconds of a repetition, as far as they are said.
+    pub const fn repetition_s(&self) -> i32 {
+        self.lower_s + self.turn_s + self.raise_s
+    }
 }
 
 /// What a week of the block is for.

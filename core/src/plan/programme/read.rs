@@ -70,6 +70,11 @@ impl Check {
         self.within(|| format!("{at}.reserve"), l.reserve, 0, 20);
         self.within(|| format!("{at}.rest_s"), l.rest_s, 0, 3600);
         self.within(|| format!("{at}.ramp_sets"), l.ramp_sets, 0, 20);
+        if let Some(t) = &l.tempo {
+            for (name, seconds) in [("lower_s", t.lower_s), ("turn_s", t.turn_s), ("raise_s", t.raise_s)] {
+                self.within(|| format!("{at}.tempo.{name}"), seconds, 0, 10);
+            }
+        }
     }
 }
 

@@ -3,7 +3,7 @@
 use plinth_core::floor::Event;
 use plinth_core::moment::Moment;
 use plinth_core::words::Speech;
-use plinth_core::words::floor::{Button, ButtonRow, Screen};
+use plinth_core::words::floor::{Button, ButtonRow, FloorScreen};
 
 /// Keys for buttons other than the wide action, in order. `q` leaves, `z` takes back.
 const KEYS: &str = "123456789abcdefghijklmnoprstuvwxyABCDEFGHIJKLMNOPRSTUVWXY";
@@ -72,7 +72,7 @@ impl Pen<'_> {
 }
 
 /// Draws a screen for a terminal of `width` columns.
-pub(super) fn draw(speech: &Speech, screen: &Screen, now: &Moment, width: usize) -> Drawn {
+pub(super) fn draw(speech: &Speech, screen: &FloorScreen, now: &Moment, width: usize) -> Drawn {
     let width = width.clamp(40, 100);
     let mut pen = Pen { width, lines: Vec::new(), keys: Vec::new(), free: KEYS.chars() };
     if let Some(line) = &screen.line {
@@ -88,7 +88,11 @@ pub(super) fn draw(speech: &Speech, screen: &Screen, now: &Moment, width: usize)
     if let Some(clock) = &screen.clock {
         let left = left_s(clock.ends_monotonic_ms, clock.ends_wall_ms, &clock.boot, now);
         pen.space();
-        pen.write("  ", &format!("{}  {}", clock.label, speech.clock(left)));
+        let clock_said = speech.clock(left);
+        // While it rests, the title says already what the clock is.
+        let said =
+            if clock.label == screen.title { clock_said } else { format!("{}  {clock_said}", clock.label) };
+        pen.write("  ", &said);
         pen.space();
     }
     if let Some(set) = &screen.set {

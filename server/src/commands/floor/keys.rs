@@ -10,7 +10,9 @@ use crossterm::terminal::{
 use crossterm::{cursor, execute, queue, style::Print, tty::IsTty};
 use plinth_core::companion::{Companion, Effect, Update};
 use plinth_core::floor::Event;
+use plinth_core::page::{PageEvent, Place};
 use plinth_core::words::Speech;
+use plinth_core::words::floor::FloorScreen;
 use std::io::Write;
 use std::time::Duration;
 
@@ -52,42 +54,46 @@ pub(super) fn run(companion: &mut Companion, speech: &Speech) -> Result<(), Fail
 /// Leads until the lifter leaves; the answer is whether they left.
 fn lead(companion: &mut Companion, speech: &Speech) -> Result<bool, Failure> {
     let mut notice: Option<String> = None;
-    let mut update = companion.dispatch(&Event::Open, &moment::now())?;
+    companion.dispatch(PageEvent::Place { place: Place::Floor }, &moment::now())?;
+    let mut effects = companion.dispatch(&Event::Open, &moment::now())?.effects;
+    let mut screen = companion.floor(&moment::now())?;
     let mut rest_told = true;
     loop {
-        ring(&update, &mut rest_told)?;
-        let drawn = show(speech, &update, notice.as_deref())?;
+        ring(&effects, &mut rest_told)?;
+        let drawn = show(speech, &screen, &effects, notice.as_deref())?;
         let event = match next_key(&drawn)? {
             Key::Leave => return Ok(true),
             Key::None => {
                 // The clock moves, and a rest that is over brings up the next set.
-                let now = moment::now();
-                let screen = companion.screen(&now)?;
-                if screen.clock.is_none() && update.screen.clock.is_some() && !rest_told {
+                let next = companion.floor(&moment::now())?;
+                if next.clock.is_none() && screen.clock.is_some() && !rest_told {
                     bell()?;
                     rest_told = true;
                 }
-                update = Update { screen, effects: Vec::new(), refused: None };
+                screen = next;
+                effects.clear();
                 continue;
             }
             Key::Event(event) => event,
         };
-        match companion.dispatch(&event, &moment::now()) {
-            Ok(next) => {
-                notice.clone_from(&next.refused);
-                update = next;
+        let now = moment::now();
+        match companion.dispatch(&event, &now) {
+            Ok(Update { effects: told, refused, .. }) => {
+                notice = refused;
+                effects = told;
+                screen = companion.floor(&now)?;
             }
             // What could not be written has not happened; the lifter reads why and may do it again.
             Err(e) => {
                 notice = Some(speech.english(&e.to_string()));
-                update.effects.clear();
+                effects.clear();
             }
         }
     }
 }
 
-fn ring(update: &Update, rest_told: &mut bool) -> Result<(), Failure> {
-    for effect in &update.effects {
+fn ring(effects: &[Effect], rest_told: &mut bool) -> Result<(), Failure> {
+    for effect in effects {
         match effect {
             Effect::RaiseAlarm { .. } => *rest_told = false,
             Effect::CancelAlarm => *rest_told = true,
@@ -95,7 +101,8 @@ fn ring(update: &Update, rest_told: &mut bool) -> Result<(), Failure> {
             Effect::Speak { .. }
             | Effect::KeepAwake { .. }
             | Effect::OpenDialler { .. }
-            | Effect::AskForSync => {}
+            | Effect::AskForSync
+            | Effect::GiveFile { .. } => {}
         }
     }
     Ok(())
@@ -106,12 +113,17 @@ fn bell() -> Result<(), Failure> {
     Ok(())
 }
 
-fn show(speech: &Speech, update: &Update, notice: Option<&str>) -> Result<Drawn, Failure> {
+fn show(
+    speech: &Speech,
+    screen: &FloorScreen,
+    effects: &[Effect],
+    notice: Option<&str>,
+) -> Result<Drawn, Failure> {
     let (columns, rows) = size()?;
-    let drawn = draw(speech, &update.screen, &moment::now(), usize::from(columns));
+    let drawn = draw(speech, screen, &moment::now(), usize::from(columns));
     let mut out = std::io::stdout().lock();
     queue!(out, cursor::MoveTo(0, 0))?;
-    let spoken = update.effects.iter().filter_map(|e| match e {
+    let spoken = effects.iter().filter_map(|e| match e {
         Effect::Speak { text } => Some(text.clone()),
         Effect::OpenDialler { number } => {
             let key = if number.is_some() { "floor-cli-dial" } else { "floor-cli-dial-local" };

@@ -2,8 +2,7 @@
 
 use crate::failure::Failure;
 use crate::input;
-use plinth_core::companion::{Companion, Update};
-use plinth_core::floor::Event;
+use plinth_core::companion::{Companion, Event, Update};
 use plinth_core::moment::Moment;
 use serde::{Deserialize, Serialize};
 use std::io::Write;

@@ -1,0 +1,60 @@
+### The pages of the places besides the floor.
+
+place-floor = Floor
+place-week = Week
+place-catalogue = Catalogue
+place-findings = Findings
+place-locker = Locker
+
+page-back = Back
+page-refused-session = A session is open: close it first.
+page-refused-gone = That is not there any more.
+
+page-no-week = There is no week yet.
+page-make-week = Make a week
+
+pages-catalogue = { $n ->
+    [one] One movement
+   *[other] { $n } movements
+}, to be looked up by pattern, by muscle, by kit, or by what they spare.
+pages-by-pattern = By pattern
+pages-by-muscle = By muscle trained directly
+pages-by-kit = By kit
+pages-by-limit = By what they spare
+pages-movements = { $n ->
+    [one] one movement
+   *[other] { $n } movements
+}
+pages-sparing = Sparing: { $region }
+pages-labelled = { $what }: { $text }
+pages-share = share
+pages-in-catalogue = What the catalogue says of it
+pages-bests = Most yet for so many reps
+
+pages-tally-note = Direct sets stand in full; a shared set counts a half (Pelland et al. 2025). The hatched range is the one that the programme was made for.
+pages-tally = { $muscle }: { $direct } direct, { $shared } shared; range { $low } to { $high } sets a week.
+pages-carries = It carries the programme.
+pages-fills = It fills what the carrying movements leave open.
+pages-mark-keep = It stays; only safety may change it.
+pages-mark-may-bend = A stand-in of the same pattern may serve.
+pages-trains-direct = Trained directly: { $muscles }.
+pages-trains-shared = Shared: { $muscles }.
+
+pages-settings = Settings
+pages-language = Language
+pages-backup = Backup
+pages-backup-none = There is no key yet. With one, a sealed copy of your record is made every day that you open this.
+pages-backup-made = Backups are sealed for your key. Only its words open them.
+pages-make-key = Make the key
+pages-make-another-key = Make another key
+pages-backup-words = Write these words down now, in order. They are shown once and kept nowhere here. Without them nobody opens a backup.
+pages-record = Record
+pages-record-yours = The record is yours. It leaves this device only when you send it.
+pages-give-record = Export the whole record
+pages-give-sets = Export the sets as a table
+pages-check = Check every entry
+pages-checked = { $n ->
+    [one] One entry, in order.
+   *[other] { $n } entries, all in order.
+}
+head-against = standing

@@ -1,0 +1,93 @@
+//! Where the lifter is, kept so that a killed process comes back to the very page.
+
+use crate::page::Spot;
+use serde::{Deserialize, Serialize};
+
+/// Pages that Back remembers.
+const LONGEST: usize = 32;
+
+/// The way to the page that is open.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub(in crate::companion) struct Visit {
+    /// From the place's first page to this one; empty on the floor.
+    trail: Vec<Spot>,
+    /// What the lifter is told of the last thing done; it does not outlive the process.
+    #[serde(skip)]
+    pub(in crate::companion) told: Vec<String>,
+    /// Words that are shown once and kept nowhere.
+    #[serde(skip)]
+    pub(in crate::companion) once: Vec<String>,
+}
+
+impl Visit {
+    pub(in crate::companion) fn spot(&self) -> Option<&Spot> {
+        self.trail.last()
+    }
+
+    pub(in crate::companion) fn can_go_back(&self) -> bool {
+        self.trail.len() > 1
+    }
+
+    /// Goes to a place's first page, or to the floor.
+    pub(in crate::companion) fn go(&mut self, spot: Option<Spot>) {
+        self.trail = spot.into_iter().collect();
+    }
+
+    /// Opens a page over this one; one that is already on the way is gone back to.
+    pub(in crate::companion) fn open(&mut self, spot: Spot) {
+        if let Some(at) = self.trail.iter().position(|s| *s == spot) {
+            self.trail.truncate(at + 1);
+        } else {
+            if self.trail.is_empty() {
+                // A page opened from the floor goes back to its place's first page.
+                self.trail.extend(spot.place().spot().filter(|first| *first != spot));
+            }
+            self.trail.push(spot);
+            if self.trail.len() > LONGEST {
+                self.trail.remove(1);
+            }
+        }
+    }
+
+    pub(in crate::companion) fn back(&mut self) {
+        self.trail.pop();
+    }
+
+    pub(in crate::companion) fn to_json(&self) -> String {
+        serde_json::to_string(self).unwrap_or_default()
+    }
+
+    /// Reads it back; where it cannot be read, the lifter is on the floor.
+    pub(in crate::companion) fn from_json(text: &str) -> Self {
+        serde_json::from_str(text).unwrap_or_default()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn back_leads_through_the_pages_in_order_and_a_page_is_on_the_way_once() {
+        let mut v = Visit::default();
+        assert!(!v.can_go_back() && v.spot().is_none());
+        let movement = |id: &str| Spot::Movement { id: id.into() };
+        v.open(movement("a"));
+        assert!(v.can_go_back(), "to the catalogue");
+        v.open(movement("b"));
+        v.open(movement("a"));
+        assert_eq!(v.spot(), Some(&movement("a")));
+        v.back();
+        assert_eq!(v.spot(), Some(&Spot::Catalogue));
+        assert!(!v.can_go_back());
+        for n in 0..100 {
+            v.open(movement(&n.to_string()));
+        }
+        assert_eq!(v.trail.len(), LONGEST);
+        assert_eq!(v.trail.first(), Some(&Spot::Catalogue));
+        assert_eq!(Visit::from_json(&v.to_json()), v);
+        assert_eq!(Visit::from_json("{"), Visit::default());
+        v.go(None);
+        assert_eq!(v.spot(), None);
+    }
+}

@@ -1,0 +1,136 @@
+//! The week: its days and lines.
+
+use super::{Did, Making};
+use crate::catalogue::ShareKind;
+use crate::companion::error::CompanionError;
+use crate::companion::{Companion, Moment};
+use crate::page::{Block, Deed, Spot, Tally};
+use crate::plan::programme::{Mark, MuscleVolume, Programme, ProgrammeDay};
+use crate::plan::search::Effort;
+use crate::words::{self, Arg};
+
+impl Companion {
+    pub(super) fn week_has(&self, spot: &Spot) -> bool {
+        let days = self.known.running.as_ref().map_or(&[][..], |r| &r.programme.days);
+        match spot {
+            Spot::Line { day, line } => {
+                days.get(*day as usize).is_some_and(|d| (*line as usize) < d.lines.len())
+            }
+            _ => true,
+        }
+    }
+
+    pub(super) fn week_page(&self, spot: &Spot) -> Making<'_> {
+        let s = &self.speech;
+        let mut page = Making::new(s, s.say("place-week", &[]));
+        let Some(running) = &self.known.running else {
+            page.sentence(s.say("page-no-week", &[]));
+            page.deed("page-make-week", Deed::MakeWeek, true);
+            return page;
+        };
+        let programme = &running.programme;
+        if let Spot::Line { day, line } = spot {
+            self.line_page(&mut page, programme, *day as usize, *line as usize);
+            return page;
+        }
+        if !programme.title.is_empty() {
+            page.sentence(programme.title.clone());
+        }
+        for (d, day) in programme.days.iter().enumerate() {
+            page.blocks.push(Block::Heading { text: self.day_head(day) });
+            for (l, line) in day.lines.iter().enumerate() {
+                let name = s.movement_in(&self.known.catalogue, &line.movement);
+                let more = vec![words::prescription(s, line)];
+                page.line(name, more, Spot::Line { day: d as u32, line: l as u32 });
+            }
+        }
+        page.heading("head-weekly-sets");
+        let tallies = programme.weekly_sets.iter().map(|v| self.tally(v));
+        page.blocks
+            .push(Block::Tallies { notes: vec![s.say("pages-tally-note", &[])], tallies: tallies.collect() });
+        page.sentence(words::claim(s, programme.certificate.claim()));
+        page
+    }
+
+    /// What a line is for: what it carries or fills, what it trains, what may be done to it.
+    fn line_page(&self, page: &mut Making<'_>, programme: &Programme, day: usize, line: usize) {
+        let (c, s) = (&self.known.catalogue, &self.speech);
+        let Some(line) = programme.days.get(day).and_then(|d| d.lines.get(line)) else { return };
+        page.title = s.movement_in(c, &line.movement);
+        page.sentence(words::prescription(s, line));
+        if let Some(tempo) = line.tempo.filter(|t| t.repetition_s() > 0) {
+            page.sentence(words::tempo(s, &tempo));
+        }
+        page.sentence(s.say(if line.carrying { "pages-carries" } else { "pages-fills" }, &[]));
+        let key = match line.mark {
+            Mark::Keep => "pages-mark-keep",
+            Mark::MayBend => "pages-mark-may-bend",
+        };
+        page.sentence(s.say(key, &[]));
+        let Some(m) = c.movement(&line.movement) else { return };
+        page.caution(s.cautions(&self.shelf.texts, &m.id));
+        for share in [ShareKind::Direct, ShareKind::Indirect] {
+            let muscles: Vec<String> = (m.trains.iter())
+                .filter(|t| t.share == share)
+                .filter_map(|t| Some(s.muscle_inside(&c.muscles.get(t.muscle)?.id)))
+                .collect();
+            if !muscles.is_empty() {
+                let key = match share {
+                    ShareKind::Direct => "pages-trains-direct",
+                    ShareKind::Indirect => "pages-trains-shared",
+                };
+                page.sentence(s.say(key, &[("muscles", (&s.and(&muscles)).into())]));
+            }
+        }
+        page.line(s.say("pages-in-catalogue", &[]), Vec::new(), Spot::Movement { id: m.id.clone() });
+    }
+
+    fn tally(&self, v: &MuscleVolume) -> Tally {
+        let s = &self.speech;
+        let label = s.muscle(&v.muscle);
+        let [direct, shared, low, high] = [v.direct, v.shared, v.minimum, v.maximum].map(|n| s.halves(n));
+        let args = [
+            ("muscle", (&label).into()),
+            ("direct", Arg::Decimal(&direct)),
+            ("shared", Arg::Decimal(&shared)),
+            ("low", Arg::Decimal(&low)),
+            ("high", Arg::Decimal(&high)),
+        ];
+        Tally {
+            sentence: s.say("pages-tally", &args),
+            label,
+            direct_half_sets: v.direct,
+            shared_half_sets: v.shared,
+            low_half_sets: v.minimum,
+            high_half_sets: v.maximum,
+        }
+    }
+
+    /// A day is named by the movements that carry it.
+    fn day_head(&self, day: &ProgrammeDay) -> String {
+        let name = |id: &str| self.speech.movement_in(&self.known.catalogue, id);
+        let carriers: Vec<String> =
+            day.lines.iter().filter(|l| l.carrying).map(|l| name(&l.movement)).collect();
+        let weekday = self.speech.weekday(day.weekday);
+        if carriers.is_empty() {
+            return weekday;
+        }
+        let carriers = self.speech.and(&carriers);
+        self.speech.say("day-head", &[("day", Arg::Text(&weekday)), ("movements", Arg::Text(&carriers))])
+    }
+
+    pub(super) fn do_in_week(
+        &mut self,
+        spot: &Spot,
+        deed: &Deed,
+        moment: &Moment,
+    ) -> Result<Did, CompanionError> {
+        if *deed != Deed::MakeWeek || *spot != Spot::Week || self.known.running.is_some() {
+            return Ok(self.not_here());
+        }
+        let answer = self.plan(moment, Effort::QUICK, &mut || true);
+        let json = serde_json::to_vec(&answer.programme).map_err(CompanionError::data)?;
+        self.take_on(&json, "own", moment.local().date_naive(), moment)?;
+        Ok(Did::default())
+    }
+}

@@ -1,0 +1,189 @@
+//! Where a lifter can be, and what can be done there.
+
+use serde::{Deserialize, Serialize};
+
+/// The five places.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[cfg_attr(feature = "foreign", derive(uniffi::Enum))]
+pub enum Place {
+    /// The session at hand.
+    Floor,
+    /// The days and what is on them.
+    Week,
+    /// The movements.
+    Catalogue,
+    /// What the log adds up to.
+    Findings,
+    /// Everything about the lifter, the kit and the record.
+    Locker,
+}
+
+impl Place {
+    /// All of them, in the order of the list of contents.
+    pub const ALL: [Self; 5] = [Self::Floor, Self::Week, Self::Catalogue, Self::Findings, Self::Locker];
+
+    /// The key of its name in the words.
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::Floor => "place-floor",
+            Self::Week => "place-week",
+            Self::Catalogue => "place-catalogue",
+            Self::Findings => "place-findings",
+            Self::Locker => "place-locker",
+        }
+    }
+
+    /// Its first page; none for the floor, which has a screen of its own.
+    pub const fn spot(self) -> Option<Spot> {
+        match self {
+            Self::Floor => None,
+            Self::Week => Some(Spot::Week),
+            Self::Catalogue => Some(Spot::Catalogue),
+            Self::Findings => Some(Spot::Findings),
+            Self::Locker => Some(Spot::Locker),
+        }
+    }
+}
+
+/// What the movements are listed by.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[cfg_attr(feature = "foreign", derive(uniffi::Enum))]
+pub enum By {
+    /// Movement pattern.
+    Pattern,
+    /// Muscle.
+    Muscle,
+    /// Piece of kit.
+    Kit,
+    /// Region of the body that is to be spared.
+    Limit,
+}
+
+/// A page. In JSON tagged by `spot`: `{"spot": "line", "day": 0, "line": 2}`.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(tag = "spot", rename_all = "snake_case", deny_unknown_fields)]
+#[cfg_attr(feature = "foreign", derive(uniffi::Enum))]
+pub enum Spot {
+    /// The week.
+    Week,
+    /// A line of the week and its reasons.
+    Line {
+        /// Position of the day.
+        day: u32,
+        /// Position of the line in it.
+        line: u32,
+    },
+
+    /// The catalogue.
+    Catalogue,
+    /// What the movements can be listed by.
+    Groups {
+        /// By what.
+        by: By,
+    },
+    /// The movements of a group.
+    Group {
+        /// By what.
+        by: By,
+        /// Id of the pattern, muscle, piece of kit or region.
+        id: String,
+    },
+    /// A movement.
+    Movement {
+        /// Its id.
+        id: String,
+    },
+
+    /// The findings.
+    Findings,
+    /// Those of a movement.
+    FindingsOf {
+        /// Its id.
+        movement: String,
+    },
+
+    /// The locker.
+    Locker,
+    /// Language and the other settings.
+    Settings,
+    /// The key of the automatic backups.
+    Backup,
+    /// Export and check.
+    Record,
+}
+
+impl Spot {
+    /// The place that it belongs to.
+    pub const fn place(&self) -> Place {
+        match self {
+            Self::Week | Self::Line { .. } => Place::Week,
+            Self::Catalogue | Self::Groups { .. } | Self::Group { .. } | Self::Movement { .. } => {
+                Place::Catalogue
+            }
+            Self::Findings | Self::FindingsOf { .. } => Place::Findings,
+            Self::Locker | Self::Settings | Self::Backup | Self::Record => Place::Locker,
+        }
+    }
+}
+
+/// What a file holds that the platform is to take.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[cfg_attr(feature = "foreign", derive(uniffi::Enum))]
+pub enum FileKind {
+    /// The whole record as JSON.
+    Record,
+    /// The sets as CSV.
+    Sets,
+}
+
+/// What a page can do besides opening another.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(tag = "deed", rename_all = "snake_case", deny_unknown_fields)]
+#[cfg_attr(feature = "foreign", derive(uniffi::Enum))]
+pub enum Deed {
+    /// Makes a week of the brief and takes it on from today.
+    MakeWeek,
+    /// Asks the platform to take a file.
+    GiveFile {
+        /// Which.
+        kind: FileKind,
+    },
+    /// Makes the key of the automatic backups, and shows its words once.
+    MakeKey,
+    /// Checks every entry of the record.
+    Check,
+}
+
+/// An event of a page, in JSON tagged by `page`: `{"page": "open", "spot": {"spot": "week"}}`.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(tag = "page", rename_all = "snake_case", deny_unknown_fields)]
+#[cfg_attr(feature = "foreign", derive(uniffi::Enum))]
+pub enum PageEvent {
+    /// Goes to a place of the list of contents.
+    Place {
+        /// Which.
+        place: Place,
+    },
+    /// Opens a page.
+    Open {
+        /// Which.
+        spot: Spot,
+    },
+    /// Back to the page before.
+    Back,
+    /// Chooses a value of a question.
+    Choose {
+        /// Id of the question.
+        field: String,
+        /// Id of the value.
+        value: String,
+    },
+    /// Does something.
+    Do {
+        /// What.
+        deed: Deed,
+    },
+}

@@ -1,0 +1,31 @@
+//! Pairing: a one-time code becomes the token of a device.
+
+use crate::record::DeviceId;
+use serde::{Deserialize, Serialize};
+
+/// Where a code is redeemed.
+pub const PAIR_PATH: &str = "/v1/pair";
+
+/// What a device sends, once.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct PairRequest {
+    /// The code, as the host showed it.
+    pub code: String,
+    /// The device.
+    pub device: DeviceId,
+    /// What the lifter calls the device, for the list of devices.
+    pub name: String,
+    /// The version of the program.
+    pub app: String,
+}
+
+/// What it gets.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct PairAnswer {
+    /// The token of this device: it goes into the platform's key store, never into the record.
+    pub token: String,
+    /// What the host calls the account.
+    pub account: String,
+    /// Whether the account is a lifter's or a coach's.
+    pub role: String,
+}
