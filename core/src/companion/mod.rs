@@ -14,6 +14,7 @@ mod pages;
 mod programme;
 mod scores;
 mod standing;
+mod sync;
 
 pub use error::{CompanionError, ErrorKind};
 pub use event::Event;

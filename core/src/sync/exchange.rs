@@ -99,6 +99,11 @@ pub struct SyncFault {
 }
 
 impl SyncFault {
+    /// The record here, in the words of whoever found it.
+    pub(crate) const fn of_record(code: String, reason: String, remedy: String) -> Self {
+        Self { kind: SyncFaultKind::Store, code, reason, remedy, wait_ms: None, source: None }
+    }
+
     fn protocol(code: &str, reason: impl Into<String>) -> Self {
         Self {
             kind: SyncFaultKind::Protocol,
@@ -183,6 +188,11 @@ impl Exchange {
             fetch: Vec::new(),
             told: Told::default(),
         })
+    }
+
+    /// What it has done so far.
+    pub const fn told(&self) -> Told {
+        self.told
     }
 
     /// What is to be sent next. The same is given again while it is not answered.

@@ -9,7 +9,7 @@ use plinth_core::words::Language;
 use plinth_ffi::FileForm;
 use serde::de::DeserializeOwned;
 
-fn lines(calls: impl IntoIterator<Item = Call>) -> Result<Vec<String>, String> {
+pub(super) fn lines(calls: impl IntoIterator<Item = Call>) -> Result<Vec<String>, String> {
     let mut runner = Runner::default();
     calls.into_iter().map(|call| line(&call, &runner.make(&call))).collect()
 }

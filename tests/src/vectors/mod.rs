@@ -2,8 +2,11 @@
 //! record from its opening on; each line is a call and what it gives.
 
 mod events;
+mod loads;
+mod merges;
 mod press;
 mod runner;
+mod syncs;
 
 pub use runner::Runner;
 
@@ -13,7 +16,7 @@ use plinth_core::moment::Moment;
 use plinth_core::plan::brief::read_brief;
 use plinth_core::words::Language;
 use plinth_core::words::findings::Page;
-use plinth_ffi::{FileForm, LogLine, Opening, Outcome, PlinthError};
+use plinth_ffi::{FileForm, LogLine, Opening, Outcome, PlinthError, SyncStep};
 use serde::{Deserialize, Serialize};
 use std::path::PathBuf;
 
@@ -91,6 +94,41 @@ pub enum Call {
         /// When.
         at: Moment,
     },
+    /// Writes the record to a file, which is read back.
+    Export {
+        /// When.
+        at: Moment,
+        /// In which form.
+        form: FileForm,
+    },
+    /// Begins a sync, and makes its first step.
+    Sync {
+        /// When.
+        at: Moment,
+        /// The token.
+        token: String,
+    },
+    /// The step of the sync again.
+    SyncNext {
+        /// When.
+        at: Moment,
+    },
+    /// The answer to the last request.
+    SyncAnswer {
+        /// When.
+        at: Moment,
+        /// Its status.
+        status: u16,
+        /// Its header `Retry-After`.
+        retry_after_s: Option<u32>,
+        /// Its body.
+        body: String,
+    },
+    /// The connection is cut.
+    SyncCut {
+        /// When.
+        at: Moment,
+    },
     /// The lines of the log since it was asked last.
     Log,
     /// Lets go of the file.
@@ -121,6 +159,10 @@ pub enum Gives {
     Digest(String),
     /// The event.
     Event(Event),
+    /// What the file holds.
+    File(String),
+    /// The step of the sync.
+    Sync(SyncStep),
     /// How long work ended.
     Outcome(Outcome),
     /// The lines of the log.
@@ -179,19 +221,26 @@ pub fn renew(text: &str) -> Result<Vec<(String, String)>, String> {
 /// The data's faults, as text.
 pub fn make() -> Result<Vec<(String, Vec<String>)>, String> {
     let data = Data::builtin()?;
+    let example = read_brief(include_bytes!("../../../server/data/example-brief.json"), &data.catalogue);
+    let (example, _) = example.map_err(|f| format!("{f:?}"))?;
     let mut out = vec![
         ("events".to_owned(), events::every_event()?),
         ("faults".to_owned(), events::faults()?),
         ("files".to_owned(), events::files(&data)?),
+        ("loads".to_owned(), loads::discs(&data)?),
+        ("merges".to_owned(), merges::either_way()?),
+        ("sync".to_owned(), syncs::exchanges()?),
     ];
-    let example = read_brief(include_bytes!("../../../server/data/example-brief.json"), &data.catalogue);
-    let (example, _) = example.map_err(|f| format!("{f:?}"))?;
-    for (name, brief, language, seed, calls) in [
+    let sessions = [
         ("evening", &example, Language::English, 1, 120),
         ("abend", &example, Language::German, 2, 90),
         ("restless", &data.brief(3), Language::English, 3, 90),
-    ] {
-        out.push((name.to_owned(), press::pressed(&data, brief, language, seed, calls)?));
+    ];
+    for (name, brief, language, seed, calls) in sessions {
+        out.push((name.to_owned(), press::evening(&data, brief, language, seed, calls)?));
+    }
+    for (name, language, seed) in [("places", Language::English, 4), ("orte", Language::German, 5)] {
+        out.push((name.to_owned(), press::places(language, seed, 90)?));
     }
     Ok(out)
 }

@@ -6,7 +6,7 @@ use crate::walk::Dice;
 use plinth_core::companion::{Event, Screen};
 use plinth_core::floor;
 use plinth_core::moment::Moment;
-use plinth_core::page::{Block, Page, PageButton, PageEvent};
+use plinth_core::page::{Block, Page, PageButton, PageEvent, Place};
 use plinth_core::plan::brief::Brief;
 use plinth_core::words::Language;
 use plinth_core::words::floor::{Button, FloorScreen};
@@ -25,53 +25,107 @@ pub(super) fn open(at: &Moment, language: Language, seed: u64) -> Call {
     Call::Open { at: at.clone(), language, seed, file: "record.plinth".into(), defect_after: None }
 }
 
-/// The lines of a record that is pressed through so many calls.
-pub(super) fn pressed(
+/// Who presses: the record, the clock and the dice.
+struct Someone {
+    runner: Runner,
+    lines: Vec<String>,
+    at: Moment,
+    dice: Dice,
+    screen: Option<Screen>,
+}
+
+impl Someone {
+    fn new(language: Language, seed: u64) -> Result<Self, String> {
+        let (runner, lines) = (Runner::default(), Vec::new());
+        let mut it = Self { runner, lines, at: begins(), dice: Dice::new(seed), screen: None };
+        it.make(open(&it.at, language, seed))?;
+        let document = include_str!("gym.json").to_owned();
+        it.make(Call::Import { at: it.at.clone(), document, form: FileForm::Json })?;
+        Ok(it)
+    }
+
+    fn make(&mut self, call: Call) -> Result<Gives, String> {
+        let gives = self.runner.make(&call);
+        self.lines.push(line(&call, &gives)?);
+        Ok(gives)
+    }
+
+    fn press(&mut self, late: bool) -> Result<(), String> {
+        let passed = 2_000 + self.dice.roll() % 88_000;
+        self.at.wall_ms += passed as i64;
+        self.at.monotonic_ms += passed;
+        let event = match &self.screen {
+            None => floor::Event::Open.into(),
+            Some(screen) => press(screen, &mut self.dice, late),
+        };
+        self.dispatch(event)?;
+        if self.dice.per_cent(2) {
+            self.make(Call::Pause)?;
+            self.make(Call::Screen { at: self.at.clone() })?;
+        }
+        Ok(())
+    }
+
+    fn go(&mut self, place: Place) -> Result<(), String> {
+        self.dispatch(PageEvent::Place { place }.into())
+    }
+
+    fn dispatch(&mut self, event: Event) -> Result<(), String> {
+        if let Gives::Update(update) = self.make(Call::Dispatch { at: self.at.clone(), event })? {
+            self.screen = Some(update.screen);
+        }
+        Ok(())
+    }
+
+    fn end(mut self) -> Result<Vec<String>, String> {
+        let at = self.at.clone();
+        self.make(Call::Findings { at: at.clone() })?;
+        self.make(Call::Digest { at: at.clone() })?;
+        self.make(Call::ShutDown)?;
+        self.make(Call::Screen { at })?;
+        Ok(self.lines)
+    }
+}
+
+/// The lines of a record with a programme, through so many presses.
+pub(super) fn evening(
     data: &Data,
     brief: &Brief,
     language: Language,
     seed: u64,
-    calls: usize,
+    presses: usize,
 ) -> Result<Vec<String>, String> {
-    let mut dice = Dice::new(seed);
-    let mut at = begins();
-    let programme = data.publish(brief);
     let text = |e: serde_json::Error| e.to_string();
-    let mut runner = Runner::default();
-    let mut lines = Vec::new();
-    let mut make = |call: Call| {
-        let gives = runner.make(&call);
-        lines.push(line(&call, &gives)?);
-        Ok::<Gives, String>(gives)
-    };
-    make(open(&at, language, seed))?;
-    let document = include_str!("gym.json").to_owned();
-    make(Call::Import { at: at.clone(), document, form: FileForm::Json })?;
-    make(Call::TellBrief { at: at.clone(), document: serde_json::to_string(brief).map_err(text)? })?;
-    let document = serde_json::to_string(&programme).map_err(text)?;
-    make(Call::TakeOn { at: at.clone(), document, from: "own".into() })?;
-    let mut screen = None;
-    for call in 0..calls {
-        let passed = 2_000 + dice.roll() % 88_000;
-        at.wall_ms += passed as i64;
-        at.monotonic_ms += passed;
-        let event = match &screen {
-            None => floor::Event::Open.into(),
-            Some(screen) => press(screen, &mut dice, call * 4 > calls * 3),
-        };
-        if let Gives::Update(update) = make(Call::Dispatch { at: at.clone(), event })? {
-            screen = Some(update.screen);
+    let mut it = Someone::new(language, seed)?;
+    let at = it.at.clone();
+    let document = serde_json::to_string(brief).map_err(text)?;
+    it.make(Call::TellBrief { at: at.clone(), document })?;
+    let document = serde_json::to_string(&data.publish(brief)).map_err(text)?;
+    it.make(Call::TakeOn { at, document, from: "own".into() })?;
+    for press in 0..presses {
+        if matches!(it.screen, Some(Screen::Page(_))) {
+            it.go(Place::Floor)?; // the other places have files of their own
         }
-        if dice.per_cent(2) {
-            make(Call::Pause)?;
-            make(Call::Screen { at: at.clone() })?;
-        }
+        it.press(press * 4 > presses * 3)?;
     }
-    make(Call::Findings { at: at.clone() })?;
-    make(Call::Digest { at: at.clone() })?;
-    make(Call::ShutDown)?;
-    make(Call::Screen { at })?;
-    Ok(lines)
+    it.end()
+}
+
+/// The lines of a record whose pages are pressed through: whoever began a session leaves it at once.
+pub(super) fn places(language: Language, seed: u64, presses: usize) -> Result<Vec<String>, String> {
+    let mut it = Someone::new(language, seed)?;
+    let at = it.at.clone();
+    it.make(Call::TellBrief {
+        at,
+        document: include_str!("../../../server/data/example-brief.json").into(),
+    })?;
+    for _ in 0..presses {
+        if matches!(it.screen, Some(Screen::Floor(_))) {
+            it.go(Place::Week)?;
+        }
+        it.press(true)?;
+    }
+    it.end()
 }
 
 /// Something that the screen offers; what ends a session only `late`.
@@ -99,7 +153,7 @@ fn press_floor(screen: &FloorScreen, dice: &mut Dice, late: bool) -> Event {
             .clone()
             .into();
     }
-    if !screen.contents.is_empty() && dice.per_cent(20) {
+    if !screen.contents.is_empty() && dice.per_cent(5) {
         return pick(&screen.contents.iter().collect::<Vec<_>>(), dice);
     }
     let rows = screen.before.iter().chain(&screen.rows).chain(screen.form.iter().flat_map(|f| &f.rows));

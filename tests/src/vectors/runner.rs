@@ -7,7 +7,7 @@ use plinth_core::moment::Moment;
 use plinth_core::words::Language;
 use plinth_ffi::{
     Listener, ListenerFault, LogLine, LongTask, Outcome, PlinthCompanion, PlinthError, Rehearsal,
-    WorkProgress,
+    SyncSession, WorkProgress,
 };
 use std::sync::mpsc::{Receiver, Sender, channel};
 use std::sync::{Arc, Mutex, PoisonError};
@@ -42,6 +42,7 @@ impl Listener for Ears {
 #[derive(Default)]
 pub struct Runner {
     companion: Option<Arc<PlinthCompanion>>,
+    sync: Option<Arc<SyncSession>>,
     folder: Option<Folder>,
     lines: Arc<Mutex<Vec<LogLine>>>,
 }
@@ -80,6 +81,20 @@ impl Runner {
                 let to = self.file("backup")?;
                 self.long(|c, ears| c.backup(to, at.clone(), ears))?
             }
+            Call::Export { at, form } => {
+                let to = self.file("export")?;
+                self.it()?.export(&to, *form, at)?;
+                Gives::File(std::fs::read_to_string(&to).map_err(|_| unusable())?)
+            }
+            Call::Sync { at, token } => {
+                let sync = self.it()?.begin_sync(token, at)?;
+                Gives::Sync(self.sync.insert(sync).next(at)?)
+            }
+            Call::SyncNext { at } => Gives::Sync(self.under_way()?.next(at)?),
+            Call::SyncAnswer { at, status, retry_after_s, body } => {
+                Gives::Sync(self.under_way()?.answer(*status, *retry_after_s, body.as_bytes(), at)?)
+            }
+            Call::SyncCut { at } => Gives::Sync(self.under_way()?.cut(at)?),
             Call::Log => {
                 let mut lines = self.lines.lock().unwrap_or_else(PoisonError::into_inner);
                 Gives::Log(std::mem::take(&mut *lines))
@@ -129,6 +144,10 @@ impl Runner {
 
     fn it(&self) -> Result<Arc<PlinthCompanion>, PlinthError> {
         self.companion.clone().ok_or_else(unusable)
+    }
+
+    fn under_way(&self) -> Result<&SyncSession, PlinthError> {
+        self.sync.as_deref().ok_or_else(unusable)
     }
 
     fn file(&self, name: &str) -> Result<String, PlinthError> {

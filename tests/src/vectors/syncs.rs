@@ -1,0 +1,88 @@
+//! Syncs against the protocol's model, whose answers the vectors keep; and every way in which one stops.
+
+use super::press::{begins, open};
+use super::{Call, Gives, Runner, line};
+use crate::meeting_point::MeetingPoint;
+use plinth_core::sync::unpack;
+use plinth_core::words::Language;
+use plinth_ffi::{FileForm, SyncStep};
+
+const TOKEN: &str = "token-of-the-vectors";
+const LONGEST: u64 = 1 << 24;
+
+struct Talk {
+    runner: Runner,
+    lines: Vec<String>,
+}
+
+impl Talk {
+    fn make(&mut self, call: &Call) -> Result<Gives, String> {
+        let gives = self.runner.make(call);
+        self.lines.push(line(call, &gives)?);
+        Ok(gives)
+    }
+
+    /// Syncs to the end.
+    fn sync(&mut self, server: &mut MeetingPoint) -> Result<(), String> {
+        let at = begins();
+        let mut gives = self.make(&Call::Sync { at: at.clone(), token: TOKEN.into() })?;
+        for _ in 0..20 {
+            let request = match gives {
+                Gives::Sync(SyncStep::Send { request }) => request,
+                Gives::Sync(SyncStep::Done { .. }) => return Ok(()),
+                other => return Err(format!("sync: {other:?}")),
+            };
+            let answer =
+                unpack(&server.post(&request.body), LONGEST).ok_or("an answer that does not unpack")?;
+            let body = String::from_utf8(answer).map_err(|e| e.to_string())?;
+            gives =
+                self.make(&Call::SyncAnswer { at: at.clone(), status: 200, retry_after_s: None, body })?;
+        }
+        Err("sync: it never ends".into())
+    }
+}
+
+/// Two records meet at a server; then what a server may answer besides.
+pub(super) fn exchanges() -> Result<Vec<String>, String> {
+    let at = begins();
+    let mut server = MeetingPoint::new("0123456789abcdef", at.wall_ms);
+    let mut talk = Talk { runner: Runner::default(), lines: Vec::new() };
+    let import =
+        |document: &str| Call::Import { at: at.clone(), document: document.to_owned(), form: FileForm::Json };
+    for (seed, file) in [(11, include_str!("gym.json")), (12, include_str!("import.json"))] {
+        talk.make(&open(&at, Language::English, seed))?;
+        talk.make(&import(file))?;
+        talk.sync(&mut server)?;
+        talk.make(&Call::Digest { at: at.clone() })?;
+        talk.sync(&mut server)?;
+    }
+    talk.make(&open(&at, Language::German, 13))?;
+    talk.make(&import(include_str!("import.json")))?;
+    let begin = Call::Sync { at: at.clone(), token: TOKEN.into() };
+    let fault = |code: &str| {
+        format!(
+            "{{\"code\":\"{code}\",\"field\":null,\"reason\":\"said by the server\",\"remedy\":\"as it says\"}}"
+        )
+    };
+    let answers: [(u16, Option<u32>, String); 8] = [
+        (401, None, fault("token_revoked")),
+        (403, None, String::new()),
+        (413, None, fault("body_too_long")),
+        (426, None, fault("too_old")),
+        (429, Some(90), String::new()),
+        (503, None, "<html>".to_owned()),
+        (200, None, "{\"protocol\":".to_owned()),
+        (302, None, String::new()),
+    ];
+    for (status, retry_after_s, body) in answers {
+        talk.make(&begin)?;
+        talk.make(&Call::SyncNext { at: at.clone() })?;
+        talk.make(&Call::SyncAnswer { at: at.clone(), status, retry_after_s, body })?;
+    }
+    talk.make(&begin)?;
+    talk.make(&Call::SyncCut { at: at.clone() })?;
+    talk.make(&Call::SyncAnswer { at: at.clone(), status: 200, retry_after_s: None, body: "{}".into() })?;
+    talk.make(&Call::ShutDown)?;
+    talk.make(&Call::SyncNext { at })?;
+    Ok(talk.lines)
+}
