@@ -140,15 +140,16 @@ impl SyncSession {
     ///
     /// # Errors
     /// As [`Self::next`].
+    #[allow(clippy::needless_pass_by_value)] // a borrowed body would be a raw buffer over there
     pub fn answer(
         &self,
         status: u16,
         retry_after_s: Option<u32>,
-        body: &[u8],
+        body: Vec<u8>,
         moment: &Moment,
     ) -> Result<SyncStep, PlinthError> {
         self.step("sync_answer", moment, |c, exchange| {
-            c.answer_to(exchange, status, retry_after_s, body, moment)?;
+            c.answer_to(exchange, status, retry_after_s, &body, moment)?;
             c.next_of(exchange, moment)
         })
     }
@@ -212,5 +213,30 @@ fn text_or_hex<S: Serializer>(body: &[u8], to: S) -> Result<S::Ok, S::Error> {
     match std::str::from_utf8(body) {
         Ok(text) => to.serialize_str(text),
         Err(_) => to.collect_str(&body.iter().fold("hex:".to_owned(), |out, b| out + &format!("{b:02x}"))),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use plinth_core::store::StoreError;
+
+    #[test]
+    fn a_store_that_fails_in_mid_sync_asks_to_look_after_the_record() {
+        let step = SyncStep::from(SyncFault::from(StoreError::Random));
+        let SyncStep::Stopped { stop, code, problem, remedy, wait_ms } = step else {
+            panic!("it goes on: {step:?}");
+        };
+        assert_eq!((stop, code.as_str(), wait_ms), (SyncStop::Record, StoreError::Random.code(), None));
+        assert!(!problem.is_empty() && !remedy.is_empty());
+    }
+
+    #[test]
+    fn a_body_that_is_no_text_is_written_in_hexadecimal_digits() {
+        let request =
+            |body: &[u8]| SyncRequest { path: "/".into(), headers: Vec::new(), body: body.to_vec() };
+        let json = |body: &[u8]| serde_json::to_string(&request(body)).unwrap_or_default();
+        assert!(json(&[0x1f, 0x8b, 0]).contains(r#""hex:1f8b00""#));
+        assert!(json("{ü}".as_bytes()).contains(r#""{ü}""#));
     }
 }

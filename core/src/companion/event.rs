@@ -52,7 +52,8 @@ impl<'de> Deserialize<'de> for Event {
     fn deserialize<D: Deserializer<'de>>(from: D) -> Result<Self, D::Error> {
         // Which of the two it is says its tag, so that a fault is told of the one that was meant.
         let map = Map::deserialize(from)?;
-        let page = map.contains_key("page");
+        // An event of the floor may have a field `page`.
+        let page = map.contains_key("page") && !map.contains_key("event");
         let value = Value::Object(map);
         if page {
             PageEvent::deserialize(value).map(Self::Page).map_err(D::Error::custom)
@@ -71,6 +72,8 @@ mod tests {
     fn either_kind_is_read_and_a_fault_is_told_of_the_one_that_was_meant() {
         let read = serde_json::from_str::<Event>;
         assert_eq!(read(r#"{"event":"done"}"#).ok(), Some(Event::Floor(floor::Event::Done)));
+        let turn = read(r#"{"event":"turn","page":"near"}"#).ok();
+        assert!(matches!(turn, Some(Event::Floor(floor::Event::Turn { .. }))), "{turn:?}");
         let open = PageEvent::Open { spot: Spot::Line { day: 0, line: 2 } };
         let json = serde_json::to_string(&Event::from(&open)).unwrap();
         assert_eq!(json, r#"{"page":"open","spot":{"spot":"line","day":0,"line":2}}"#);

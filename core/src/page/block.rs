@@ -144,7 +144,7 @@ pub enum Block {
 
 /// A page, complete and plain.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-#[cfg_attr(feature = "foreign", derive(uniffi::Record))]
+#[cfg_attr(feature = "foreign", derive(uniffi::Record), uniffi(name = "PageScreen"))]
 pub struct Page {
     /// The place that it belongs to.
     pub place: Place,

@@ -5,7 +5,9 @@ import PlinthKit
 struct Json {
     /// The field that names the variant of an enum that carries something.
     static let tags: [String: String] = [
-        "Event": "event", "Effect": "effect", "LogLine": "line", "Outcome": "outcome", "PlinthError": "kind",
+        "FloorEvent": "event", "PageEvent": "page", "Screen": "shows", "Block": "block", "Spot": "spot",
+        "Deed": "deed", "Effect": "effect", "LogLine": "line", "Outcome": "outcome", "PlinthError": "kind",
+        "SyncStep": "step",
     ]
     /// Enums whose words are not their names.
     static let words: [String: String] = ["Language.english": "en", "Language.german": "de"]
@@ -23,6 +25,16 @@ struct Json {
         switch value {
         case let flag as Bool: out += flag ? "true" : "false"
         case let text as String: Json.quote(text, &out)
+        case let bytes as Data: Json.quote(Json.textOrHex(bytes), &out)
+        case let event as Event:
+            switch event {
+            case .floor(let inner):
+                seen.insert("Event.floor")
+                put(inner, &out)
+            case .page(let inner):
+                seen.insert("Event.page")
+                put(inner, &out)
+            }
         case let number as any FixedWidthInteger: out += "\(number)"
         default: putShape(value, &out)
         }
@@ -60,7 +72,10 @@ struct Json {
             return
         }
         out += "{\"\(tag)\":\"\(word)\""
-        if let child {
+        if let child, kind == "Screen" {
+            // The screen of a place has its members beside the tag.
+            putFields(Mirror(reflecting: child.value), false, &out)
+        } else if let child {
             let fields = Mirror(reflecting: child.value)
             precondition(fields.displayStyle == .tuple, "\(kind).\(name) has no names")
             putFields(fields, false, &out)
@@ -77,6 +92,11 @@ struct Json {
             out += ":"
             put(child.value, &out)
         }
+    }
+
+    /// The text that bytes are, or the bytes where they are none.
+    static func textOrHex(_ bytes: Data) -> String {
+        String(data: bytes, encoding: .utf8) ?? "hex:" + bytes.map { String(format: "%02x", $0) }.joined()
     }
 
     static func snake(_ name: String) -> String {

@@ -4,8 +4,9 @@ import PlinthKit
 /// Makes the calls of one file of vectors, and writes each line anew from the typed values.
 final class Vectors {
     var json: Json
-    private let folder: URL
+    private var folder: URL
     private var companion: PlinthCompanion?
+    private var sync: SyncSession?
     private let ears = Heard()
 
     init(_ json: Json) throws {
@@ -13,9 +14,12 @@ final class Vectors {
         folder = try scratchFolder()
     }
 
-    deinit {
+    /// Lets go of the record and removes its folder.
+    func end() throws {
         companion?.shutDown()
-        try? FileManager.default.removeItem(at: folder)
+        companion = nil
+        sync = nil
+        try FileManager.default.removeItem(at: folder)
     }
 
     /// The line that the typed values make.
@@ -38,6 +42,15 @@ final class Vectors {
             add(key, text)
             return text
         }
+        func given(form key: String) throws -> FileForm {
+            let form: FileForm = try text(call, key) == "csv" ? .csv : .json
+            add(key, form)
+            return form
+        }
+        func underWay() throws -> SyncSession {
+            guard let sync else { throw Unreadable.line("no sync was begun") }
+            return sync
+        }
         func at() throws -> Moment {
             let moment = try moment(call["at"])
             add("at", moment)
@@ -58,7 +71,8 @@ final class Vectors {
             let file = try given("file")
             let defect = (call["defect_after"] as? NSNumber)?.uint32Value
             add("defect_after", defect as Any)
-            companion = nil
+            try end()
+            folder = try scratchFolder()  // each record has one of its own
             let opened = try PlinthCompanion.open(
                 path: folder.appendingPathComponent(file).path, language: language, moment: moment,
                 listener: ears, rehearsal: Rehearsal(seed: seed, defectAfter: defect))
@@ -86,8 +100,7 @@ final class Vectors {
             let moment = try at()
             let from = folder.appendingPathComponent("import")
             try given("document").write(to: from, atomically: false, encoding: .utf8)
-            let form: FileForm = try text(call, "form") == "csv" ? .csv : .json
-            add("form", form)
+            let form = try given(form: "form")
             return try outcome(
                 try it().`import`(from: from.path, form: form, moment: moment, listener: ears))
         case "draft":
@@ -97,6 +110,28 @@ final class Vectors {
             let moment = try at()
             let to = folder.appendingPathComponent("backup").path
             return try outcome(try it().backup(to: to, moment: moment, listener: ears))
+        case "export":
+            let moment = try at()
+            let form = try given(form: "form")
+            let to = folder.appendingPathComponent("export")
+            _ = try it().export(to: to.path, form: form, moment: moment)
+            return "{\"file\":\(json.write(try String(contentsOf: to, encoding: .utf8)))}"
+        case "sync":
+            let moment = try at()
+            let begun = try it().beginSync(token: given("token"), moment: moment)
+            sync = begun
+            return "{\"sync\":\(json.write(try begun.next(moment: moment)))}"
+        case "sync_next": return "{\"sync\":\(json.write(try underWay().next(moment: at())))}"
+        case "sync_answer":
+            let moment = try at()
+            guard let status = (call["status"] as? NSNumber)?.uint16Value else { throw Unreadable.line("status") }
+            add("status", status)
+            let later = (call["retry_after_s"] as? NSNumber)?.uint32Value
+            add("retry_after_s", later as Any)
+            let step = try underWay().answer(
+                status: status, retryAfterS: later, body: Data(given("body").utf8), moment: moment)
+            return "{\"sync\":\(json.write(step))}"
+        case "sync_cut": return "{\"sync\":\(json.write(try underWay().cut(moment: at())))}"
         case "log": return "{\"log\":\(json.write(ears.takeLines()))}"
         case "pause":
             try it().pause()

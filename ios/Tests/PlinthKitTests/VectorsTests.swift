@@ -22,6 +22,7 @@ import Testing
                 checked += 1
             }
             json = vectors.json
+            try vectors.end()
         }
         #expect(checked >= 300, "\(checked) vectors are too few")
         print("conformance (Swift): \(checked) checked, 0 failed")

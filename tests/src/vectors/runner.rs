@@ -91,9 +91,12 @@ impl Runner {
                 Gives::Sync(self.sync.insert(sync).next(at)?)
             }
             Call::SyncNext { at } => Gives::Sync(self.under_way()?.next(at)?),
-            Call::SyncAnswer { at, status, retry_after_s, body } => {
-                Gives::Sync(self.under_way()?.answer(*status, *retry_after_s, body.as_bytes(), at)?)
-            }
+            Call::SyncAnswer { at, status, retry_after_s, body } => Gives::Sync(self.under_way()?.answer(
+                *status,
+                *retry_after_s,
+                body.clone().into_bytes(),
+                at,
+            )?),
             Call::SyncCut { at } => Gives::Sync(self.under_way()?.cut(at)?),
             Call::Log => {
                 let mut lines = self.lines.lock().unwrap_or_else(PoisonError::into_inner);

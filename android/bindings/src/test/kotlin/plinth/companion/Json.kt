@@ -3,9 +3,18 @@ package plinth.companion
 import plinth.boundary.LogLine
 import plinth.boundary.Outcome
 import plinth.boundary.PlinthException
+import plinth.boundary.SyncStep
+import plinth.core.Block
+import plinth.core.Deed
 import plinth.core.Effect
 import plinth.core.Event
+import plinth.core.FloorEvent
 import plinth.core.Language
+import plinth.core.PageEvent
+import plinth.core.Screen
+import plinth.core.Spot
+import java.nio.ByteBuffer
+import java.nio.charset.CharacterCodingException
 import kotlin.reflect.KClass
 import kotlin.reflect.KProperty1
 import kotlin.reflect.full.memberProperties
@@ -25,8 +34,9 @@ class Json {
     ) {
         when (value) {
             null -> out.append("null")
-            is Boolean, is Int, is Long, is UInt, is ULong, is UByte, is Byte -> out.append(value)
+            is Boolean, is Int, is Long, is UShort, is UInt, is ULong, is UByte, is Byte -> out.append(value)
             is String -> quote(out, value)
+            is ByteArray -> quote(out, textOrHex(value))
             is List<*> -> {
                 out.append('[')
                 value.forEachIndexed { n, item ->
@@ -38,6 +48,10 @@ class Json {
             is Enum<*> -> {
                 seen += "${value::class.simpleName}.${value.name}"
                 quote(out, WORDS[value] ?: value.name.lowercase())
+            }
+            is Event.Floor, is Event.Page -> {
+                seen += "Event.${value::class.simpleName}"
+                put(out, if (value is Event.Floor) value.v1 else (value as Event.Page).v1)
             }
             else -> fields(out, value)
         }
@@ -57,14 +71,32 @@ class Json {
             quote(out, word)
             first = false
         }
+        members(out, shape, value, first)
+        out.append('}')
+    }
+
+    private fun members(
+        out: StringBuilder,
+        shape: Shape,
+        value: Any,
+        isFirst: Boolean,
+    ) {
+        var first = isFirst
         for ((name, property) in shape.fields) {
+            val member = property.get(value)
+            if (value is Screen) {
+                // The screen of a place has its members beside the tag.
+                val inner = SHAPES.getOrPut(member!!::class) { Shape(member::class) }
+                seen += inner.name
+                members(out, inner, member, first)
+                continue
+            }
             if (!first) out.append(',')
             first = false
             quote(out, name)
             out.append(':')
-            put(out, property.get(value))
+            put(out, member)
         }
-        out.append('}')
     }
 
     private class Shape(
@@ -90,7 +122,13 @@ class Json {
         /** The field that names the variant of an enum that carries something. */
         val TAGS: Map<KClass<*>, String> =
             mapOf(
-                Event::class to "event",
+                FloorEvent::class to "event",
+                PageEvent::class to "page",
+                Screen::class to "shows",
+                Block::class to "block",
+                Spot::class to "spot",
+                Deed::class to "deed",
+                SyncStep::class to "step",
                 Effect::class to "effect",
                 LogLine::class to "line",
                 Outcome::class to "outcome",
@@ -101,6 +139,14 @@ class Json {
         private val WORDS: Map<Enum<*>, String> = mapOf(Language.ENGLISH to "en", Language.GERMAN to "de")
 
         private fun snake(name: String) = name.replace(Regex("(?<=[a-z0-9])[A-Z]")) { "_" + it.value }.lowercase()
+
+        /** The text that bytes are, or the bytes where they are none. */
+        private fun textOrHex(bytes: ByteArray): String =
+            try {
+                Charsets.UTF_8.newDecoder().decode(ByteBuffer.wrap(bytes)).toString()
+            } catch (_: CharacterCodingException) {
+                "hex:" + bytes.joinToString("") { "%02x".format(it) }
+            }
 
         fun quote(
             out: StringBuilder,

@@ -5,6 +5,7 @@ import plinth.boundary.LogLine
 import plinth.boundary.Opening
 import plinth.boundary.Outcome
 import plinth.boundary.PlinthException
+import plinth.boundary.SyncStep
 import plinth.core.Event
 import plinth.core.FindingsPage
 import plinth.core.Language
@@ -28,6 +29,7 @@ internal object Reachable {
             Moment::class,
             Language::class,
             FileForm::class,
+            SyncStep::class,
         )
 
     /** What no file of vectors can hold, and which test shows it instead. */
@@ -35,6 +37,8 @@ internal object Reachable {
         setOf(
             // When work is called off depends on time: LongWorkTest.
             "Outcome.CalledOff",
+            // The disk would have to fail in mid-sync: the tests of `ffi`.
+            "SyncStop.RECORD",
             // No call of today is refused by safety itself: what it refuses is a sentence of the update.
             "PlinthException.Safety",
         )

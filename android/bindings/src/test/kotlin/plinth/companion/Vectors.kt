@@ -14,6 +14,7 @@ import plinth.boundary.Outcome
 import plinth.boundary.PlinthCompanion
 import plinth.boundary.PlinthException
 import plinth.boundary.Rehearsal
+import plinth.boundary.SyncSession
 import plinth.boundary.WorkProgress
 import plinth.boundary.readEvent
 import plinth.core.Effect
@@ -25,14 +26,16 @@ import java.util.concurrent.ConcurrentLinkedQueue
 import java.util.concurrent.LinkedBlockingQueue
 import kotlin.io.path.ExperimentalPathApi
 import kotlin.io.path.deleteRecursively
+import kotlin.io.path.readText
 import kotlin.io.path.writeText
 
 /** Makes the calls of one file of vectors, and writes each line anew from the typed values. */
 class Vectors(
     private val json: Json,
 ) : AutoCloseable {
-    private val folder: Path = Files.createTempDirectory("plinth-vectors")
+    private var folder: Path = Files.createTempDirectory("plinth-vectors")
     private var companion: PlinthCompanion? = null
+    private var sync: SyncSession? = null
     private val ears = Heard()
 
     /** The line that the typed values make. */
@@ -65,6 +68,8 @@ class Vectors(
                         val file = text("file")
                         val defect = call.getValue("defect_after").jsonPrimitive.contentOrNull?.toUInt()
                         parts += "defect_after" to json.write(defect)
+                        close() // each record has a folder of its own
+                        folder = Files.createTempDirectory("plinth-vectors")
                         val path = folder.resolve(file).toString()
                         val open = PlinthCompanion.open(path, language, at, ears, Rehearsal(seed, defect))
                         companion = open
@@ -93,8 +98,7 @@ class Vectors(
                     "import" -> {
                         val at = at()
                         val from = folder.resolve("import").also { it.writeText(text("document")) }
-                        val form = if (call.text("form") == "csv") FileForm.CSV else FileForm.JSON
-                        parts += "form" to json.write(form)
+                        val form = form(call, parts)
                         outcome { it().import(from.toString(), form, at, ears) }
                     }
                     "draft" -> {
@@ -105,6 +109,29 @@ class Vectors(
                         val at = at()
                         outcome { it().backup(folder.resolve("backup").toString(), at, ears) }
                     }
+                    "export" -> {
+                        val at = at()
+                        val form = form(call, parts)
+                        val to = folder.resolve("export")
+                        it().export(to.toString(), form, at)
+                        "{\"file\":${json.write(to.readText())}}"
+                    }
+                    "sync" -> {
+                        val at = at()
+                        val sync = it().beginSync(text("token"), at).also { sync = it }
+                        "{\"sync\":${json.write(sync.next(at))}}"
+                    }
+                    "sync_next" -> "{\"sync\":${json.write(underWay().next(at()))}}"
+                    "sync_answer" -> {
+                        val at = at()
+                        val status = call.getValue("status").jsonPrimitive.content.toUShort()
+                        parts += "status" to json.write(status)
+                        val later = call.getValue("retry_after_s").jsonPrimitive.contentOrNull?.toUInt()
+                        parts += "retry_after_s" to json.write(later)
+                        val body = text("body").encodeToByteArray()
+                        "{\"sync\":${json.write(underWay().answer(status, later, body, at))}}"
+                    }
+                    "sync_cut" -> "{\"sync\":${json.write(underWay().cut(at()))}}"
                     "log" -> "{\"log\":${json.write(ears.lines.toList().also { ears.lines.clear() })}}"
                     "pause" -> {
                         it().pause()
@@ -127,12 +154,24 @@ class Vectors(
         begin().use { return "{\"outcome\":${json.write(ears.ended.take())}}" }
     }
 
+    private fun form(
+        call: JsonObject,
+        parts: MutableList<Pair<String, String>>,
+    ): FileForm {
+        val form = if (call.text("form") == "csv") FileForm.CSV else FileForm.JSON
+        parts += "form" to json.write(form)
+        return form
+    }
+
+    private fun underWay() = checkNotNull(sync) { "no sync was begun" }
+
     private fun it() = checkNotNull(companion) { "nothing was opened" }
 
     @OptIn(ExperimentalPathApi::class)
     override fun close() {
         companion?.shutDown()
         companion?.close()
+        companion = null
         folder.deleteRecursively()
     }
 
