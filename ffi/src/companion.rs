@@ -3,6 +3,7 @@
 use crate::error::PlinthError;
 use crate::held::Held;
 use crate::listener::{Listener, Told};
+use crate::living::Living;
 use crate::opening::{Opening, Rehearsal, Way};
 use crate::task::Tasks;
 use plinth_core::companion::{Event, Screen, Update};
@@ -17,6 +18,7 @@ pub struct PlinthCompanion {
     pub(crate) held: Held,
     pub(crate) tasks: Tasks,
     opening: Opening,
+    _living: Living,
 }
 
 #[uniffi::export]
@@ -36,7 +38,7 @@ impl PlinthCompanion {
     ) -> Result<Arc<Self>, PlinthError> {
         let held = Held::new(Way { path: path.into(), language, rehearsal }, Told(listener));
         let opening = held.open(moment)?;
-        Ok(Arc::new(Self { held, tasks: Tasks::default(), opening }))
+        Ok(Arc::new(Self { held, tasks: Tasks::default(), opening, _living: Living::new() }))
     }
 
     /// What opening had to do.

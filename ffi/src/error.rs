@@ -20,17 +20,6 @@ pub enum PlinthError {
         /// What to do.
         remedy: String,
     },
-    /// Safety does not allow it.
-    Safety {
-        /// Stable, for programs.
-        code: String,
-        /// The field at fault.
-        field: Option<String>,
-        /// What is wrong.
-        problem: String,
-        /// What to do.
-        remedy: String,
-    },
     /// The record or the disk.
     Store {
         /// Stable, for programs.
@@ -89,10 +78,7 @@ impl PlinthError {
 
     /// The code.
     pub(crate) fn code(&self) -> &str {
-        let (Self::Input { code, .. }
-        | Self::Safety { code, .. }
-        | Self::Store { code, .. }
-        | Self::Defect { code, .. }) = self;
+        let (Self::Input { code, .. } | Self::Store { code, .. } | Self::Defect { code, .. }) = self;
         code
     }
 }
@@ -101,8 +87,7 @@ impl From<CompanionError> for PlinthError {
     fn from(e: CompanionError) -> Self {
         let CompanionError { kind, code, field, problem, remedy, .. } = e;
         match kind {
-            ErrorKind::Input => Self::Input { code, field, problem, remedy },
-            ErrorKind::Safety => Self::Safety { code, field, problem, remedy },
+            ErrorKind::Input | ErrorKind::Safety => Self::Input { code, field, problem, remedy },
             ErrorKind::Store => Self::Store { code, field, problem, remedy },
             ErrorKind::Data => Self::Defect { code, field, problem, remedy },
         }
@@ -112,7 +97,6 @@ impl From<CompanionError> for PlinthError {
 impl fmt::Display for PlinthError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let (Self::Input { field, problem, remedy, .. }
-        | Self::Safety { field, problem, remedy, .. }
         | Self::Store { field, problem, remedy, .. }
         | Self::Defect { field, problem, remedy, .. }) = self;
         let field = field.as_ref().map(|f| format!("{f}: ")).unwrap_or_default();

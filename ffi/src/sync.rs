@@ -3,6 +3,7 @@
 
 use crate::companion::PlinthCompanion;
 use crate::error::PlinthError;
+use crate::living::Living;
 use plinth_core::companion::Companion;
 use plinth_core::moment::Moment;
 use plinth_core::sync::{Exchange, Outgoing, Step, SyncFault, SyncFaultKind, Told};
@@ -101,6 +102,7 @@ pub enum SyncStep {
 pub struct SyncSession {
     companion: Arc<PlinthCompanion>,
     exchange: Mutex<Exchange>,
+    _living: Living,
 }
 
 #[uniffi::export]
@@ -121,7 +123,7 @@ impl PlinthCompanion {
             problem: f.reason,
             remedy: f.remedy,
         })?;
-        Ok(Arc::new(SyncSession { companion: self, exchange: Mutex::new(exchange) }))
+        Ok(Arc::new(SyncSession { companion: self, exchange: Mutex::new(exchange), _living: Living::new() }))
     }
 }
 

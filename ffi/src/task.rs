@@ -2,6 +2,7 @@
 
 use crate::error::PlinthError;
 use crate::listener::{Told, WorkProgress};
+use crate::living::Living;
 use crate::outcome::Outcome;
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
@@ -22,6 +23,7 @@ pub struct LongTask {
     over: AtomicBool,
     done: AtomicU64,
     of: AtomicU64,
+    _living: Living,
 }
 
 #[uniffi::export]
@@ -46,7 +48,13 @@ impl LongTask {
 impl LongTask {
     fn new() -> Self {
         let no = || AtomicBool::new(false);
-        Self { called_off: no(), over: no(), done: AtomicU64::new(0), of: AtomicU64::new(UNKNOWN) }
+        Self {
+            called_off: no(),
+            over: no(),
+            done: AtomicU64::new(0),
+            of: AtomicU64::new(UNKNOWN),
+            _living: Living::new(),
+        }
     }
 
     /// Notes how far it is, and says whether to go on.

@@ -38,7 +38,7 @@ public final class PlinthModel {
 
     private static func sentence(_ error: any Error) -> String {
         switch error as? PlinthError {
-        case .Input(_, let field, let problem, let remedy)?, .Safety(_, let field, let problem, let remedy)?,
+        case .Input(_, let field, let problem, let remedy)?,
             .Store(_, let field, let problem, let remedy)?, .Defect(_, let field, let problem, let remedy)?:
             (field.map { "\($0): " } ?? "") + "\(problem); \(remedy)."
         case nil:

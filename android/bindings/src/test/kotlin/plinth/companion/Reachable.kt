@@ -39,8 +39,6 @@ internal object Reachable {
             "Outcome.CalledOff",
             // The disk would have to fail in mid-sync: the tests of `ffi`.
             "SyncStop.RECORD",
-            // No call of today is refused by safety itself: what it refuses is a sentence of the update.
-            "PlinthException.Safety",
         )
 
     fun names(): Set<String> {
