@@ -2,6 +2,7 @@
 
 use crate::companion::PlinthCompanion;
 use crate::error::PlinthError;
+use crate::text::hexadecimal;
 use crate::work::FileForm;
 use plinth_core::companion::CompanionError;
 use plinth_core::moment::Moment;
@@ -78,7 +79,7 @@ impl PlinthCompanion {
     pub fn digest(&self, moment: &Moment) -> Result<String, PlinthError> {
         self.held.with("digest", moment, |c| {
             let digest = c.store().digest()?;
-            Ok(digest.iter().map(|b| format!("{b:02x}")).collect())
+            Ok(hexadecimal(&digest))
         })
     }
 }

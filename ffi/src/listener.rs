@@ -63,12 +63,24 @@ impl From<uniffi::UnexpectedUniFFICallbackError> for ListenerFault {
 #[uniffi::export(with_foreign)]
 pub trait Listener: Send + Sync {
     /// Effects that no call returned: those of long work.
+    ///
+    /// # Errors
+    /// It threw; nobody is told.
     fn effects(&self, effects: Vec<Effect>) -> Result<(), ListenerFault>;
     /// Long work went on.
+    ///
+    /// # Errors
+    /// It threw; nobody is told.
     fn progress(&self, progress: WorkProgress) -> Result<(), ListenerFault>;
     /// Long work ended; nothing more is told of it.
+    ///
+    /// # Errors
+    /// It threw; nobody is told.
     fn finished(&self, outcome: Outcome) -> Result<(), ListenerFault>;
     /// A line for the log.
+    ///
+    /// # Errors
+    /// It threw; nobody is told.
     fn line(&self, line: LogLine) -> Result<(), ListenerFault>;
 }
 

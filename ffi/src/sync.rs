@@ -4,6 +4,7 @@
 use crate::companion::PlinthCompanion;
 use crate::error::PlinthError;
 use crate::living::Living;
+use crate::text::hexadecimal;
 use plinth_core::companion::Companion;
 use plinth_core::moment::Moment;
 use plinth_core::sync::{Exchange, Outgoing, Step, SyncFault, SyncFaultKind, Told};
@@ -214,7 +215,7 @@ impl From<SyncFault> for SyncStep {
 fn text_or_hex<S: Serializer>(body: &[u8], to: S) -> Result<S::Ok, S::Error> {
     match std::str::from_utf8(body) {
         Ok(text) => to.serialize_str(text),
-        Err(_) => to.collect_str(&body.iter().fold("hex:".to_owned(), |out, b| out + &format!("{b:02x}"))),
+        Err(_) => to.collect_str(&format_args!("hex:{}", hexadecimal(body))),
     }
 }
 

@@ -22,3 +22,9 @@ pub fn read_event(text: &str) -> Result<Event, PlinthError> {
         PlinthError::input("event", Some("event"), &e.to_string(), "give what `write_event` wrote")
     })
 }
+
+/// Two digits for each byte.
+pub(crate) fn hexadecimal(bytes: &[u8]) -> String {
+    let digit = |n: u8| char::from_digit(n.into(), 16).unwrap_or_default();
+    bytes.iter().flat_map(|b| [digit(b >> 4), digit(b & 15)]).collect()
+}

@@ -547,6 +547,7 @@ fn every_screen_of_a_walk_is_said_whole_in_both_languages() {
                 .wide
                 .iter()
                 .chain(&screen.actions)
+                .chain(screen.more.iter().flat_map(|m| &m.buttons))
                 .chain(screen.form.iter().flat_map(|f| f.rows.iter().flat_map(|r| &r.buttons)));
             for b in buttons {
                 assert!(!b.label.trim().is_empty(), "{:?}", b.event);

@@ -263,6 +263,25 @@ pub enum Event {
     Speak,
 }
 
+impl Event {
+    /// Whether it is wanted so seldom that a small screen may put it behind one touch more. Never what keeps a lifter
+    /// from harm or ends the session.
+    pub const fn is_seldom(&self) -> bool {
+        matches!(
+            self,
+            Self::EndedEarlier
+                | Self::Kit
+                | Self::Sharing
+                | Self::Lines
+                | Self::Movements
+                | Self::SetsDone
+                | Self::Company { .. }
+                | Self::Safeties { .. }
+                | Self::WarmUpSkipped
+        )
+    }
+}
+
 /// What only a platform can do.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(tag = "effect", rename_all = "snake_case", deny_unknown_fields)]

@@ -176,8 +176,10 @@ pub struct FloorScreen {
     pub clock: Option<ClockScreen>,
     /// The wide action.
     pub wide: Option<Button>,
-    /// The other actions.
+    /// The other actions that are to hand.
     pub actions: Vec<Button>,
+    /// Those that are seldom wanted: behind one touch more where there is little room.
+    pub more: Option<ButtonRow>,
     /// Rows beside the wide action.
     pub rows: Vec<ButtonRow>,
     /// The open form.
@@ -218,6 +220,10 @@ impl<'a> FloorWords<'a> {
         let buttons = |actions: &[crate::floor::Action]| -> Vec<Button> {
             actions.iter().map(|a| self.button(view, a)).collect()
         };
+        let (seldom, to_hand): (Vec<_>, Vec<_>) =
+            view.actions.iter().cloned().partition(|a| a.event.is_seldom());
+        let more = (!seldom.is_empty())
+            .then(|| ButtonRow { label: self.say("floor-more", &[]), buttons: buttons(&seldom) });
         let rows = |rows: &[crate::floor::Row]| -> Vec<ButtonRow> {
             rows.iter().map(|r| self.row(view, r)).collect()
         };
@@ -264,7 +270,8 @@ impl<'a> FloorWords<'a> {
             then,
             clock,
             wide,
-            actions: buttons(&view.actions),
+            actions: buttons(&to_hand),
+            more,
             rows: rows(&view.rows),
             form,
             undo: view.undo.as_ref().map(|did| {

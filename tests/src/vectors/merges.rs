@@ -43,7 +43,7 @@ fn copy(n: u64, dice: &mut Dice) -> String {
             "\"{name}\": {{\"value\": {value}, \"stamp\": \"{ms:012x}-{counter:04x}-{device:016x}\"}}"
         ));
     }
-    let kind = if n % 3 == 0 { "of_the_future" } else { "note" };
+    let kind = if n.is_multiple_of(3) { "of_the_future" } else { "note" };
     format!(
         "{{\"form\": \"plinth.record/1\", \"entries\": [{{\"kind\": \"{kind}\", \"id\": \"019ca890-0000-7101-8101-{n:012x}\", \"fields\": {{{}}}}}]}}",
         fields.join(", ")

@@ -38,15 +38,15 @@ impl Someone {
     fn new(language: Language, seed: u64) -> Result<Self, String> {
         let (runner, lines) = (Runner::default(), Vec::new());
         let mut it = Self { runner, lines, at: begins(), dice: Dice::new(seed), screen: None };
-        it.make(open(&it.at, language, seed))?;
+        it.make(&open(&it.at, language, seed))?;
         let document = include_str!("gym.json").to_owned();
-        it.make(Call::Import { at: it.at.clone(), document, form: FileForm::Json })?;
+        it.make(&Call::Import { at: it.at.clone(), document, form: FileForm::Json })?;
         Ok(it)
     }
 
-    fn make(&mut self, call: Call) -> Result<Gives, String> {
-        let gives = self.runner.make(&call);
-        self.lines.push(line(&call, &gives)?);
+    fn make(&mut self, call: &Call) -> Result<Gives, String> {
+        let gives = self.runner.make(call);
+        self.lines.push(line(call, &gives)?);
         Ok(gives)
     }
 
@@ -60,8 +60,8 @@ impl Someone {
         };
         self.dispatch(event)?;
         if self.dice.per_cent(2) {
-            self.make(Call::Pause)?;
-            self.make(Call::Screen { at: self.at.clone() })?;
+            self.make(&Call::Pause)?;
+            self.make(&Call::Screen { at: self.at.clone() })?;
         }
         Ok(())
     }
@@ -71,7 +71,7 @@ impl Someone {
     }
 
     fn dispatch(&mut self, event: Event) -> Result<(), String> {
-        if let Gives::Update(update) = self.make(Call::Dispatch { at: self.at.clone(), event })? {
+        if let Gives::Update(update) = self.make(&Call::Dispatch { at: self.at.clone(), event })? {
             self.screen = Some(update.screen);
         }
         Ok(())
@@ -79,10 +79,10 @@ impl Someone {
 
     fn end(mut self) -> Result<Vec<String>, String> {
         let at = self.at.clone();
-        self.make(Call::Findings { at: at.clone() })?;
-        self.make(Call::Digest { at: at.clone() })?;
-        self.make(Call::ShutDown)?;
-        self.make(Call::Screen { at })?;
+        self.make(&Call::Findings { at: at.clone() })?;
+        self.make(&Call::Digest { at: at.clone() })?;
+        self.make(&Call::ShutDown)?;
+        self.make(&Call::Screen { at })?;
         Ok(self.lines)
     }
 }
@@ -99,9 +99,9 @@ pub(super) fn evening(
     let mut it = Someone::new(language, seed)?;
     let at = it.at.clone();
     let document = serde_json::to_string(brief).map_err(text)?;
-    it.make(Call::TellBrief { at: at.clone(), document })?;
+    it.make(&Call::TellBrief { at: at.clone(), document })?;
     let document = serde_json::to_string(&data.publish(brief)).map_err(text)?;
-    it.make(Call::TakeOn { at, document, from: "own".into() })?;
+    it.make(&Call::TakeOn { at, document, from: "own".into() })?;
     for press in 0..presses {
         if matches!(it.screen, Some(Screen::Page(_))) {
             it.go(Place::Floor)?; // the other places have files of their own
@@ -115,7 +115,7 @@ pub(super) fn evening(
 pub(super) fn places(language: Language, seed: u64, presses: usize) -> Result<Vec<String>, String> {
     let mut it = Someone::new(language, seed)?;
     let at = it.at.clone();
-    it.make(Call::TellBrief {
+    it.make(&Call::TellBrief {
         at,
         document: include_str!("../../../server/data/example-brief.json").into(),
     })?;
@@ -159,6 +159,7 @@ fn press_floor(screen: &FloorScreen, dice: &mut Dice, late: bool) -> Event {
     let rows = screen.before.iter().chain(&screen.rows).chain(screen.form.iter().flat_map(|f| &f.rows));
     let offered: Vec<&Button> = (rows.flat_map(|r| &r.buttons))
         .chain(&screen.actions)
+        .chain(screen.more.iter().flat_map(|m| &m.buttons))
         .chain(&screen.undo)
         .chain(&screen.wide)
         .filter(|b| late || !ends(&b.event))

@@ -497,7 +497,8 @@ impl Walk {
 pub fn offered(screen: &FloorScreen) -> Vec<&Button> {
     let form = screen.form.iter().flat_map(|f| &f.rows);
     let rows = screen.before.iter().chain(&screen.rows).chain(form).flat_map(|r| &r.buttons);
-    screen.wide.iter().chain(&screen.actions).chain(rows).chain(&screen.undo).collect()
+    let more = screen.more.iter().flat_map(|m| &m.buttons);
+    screen.wide.iter().chain(&screen.actions).chain(more).chain(rows).chain(&screen.undo).collect()
 }
 
 /// Entries as they stand, each with its fields and without their stamps.

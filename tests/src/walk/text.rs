@@ -95,6 +95,9 @@ pub fn screen_text(s: &FloorScreen) -> String {
         let all: Vec<String> = s.actions.iter().map(button).collect();
         let _ = writeln!(out, "{}", all.join(" "));
     }
+    if let Some(more) = &s.more {
+        row(&mut out, "", more);
+    }
     if let Some(u) = &s.undo {
         let _ = writeln!(out, "{}", button(u));
     }

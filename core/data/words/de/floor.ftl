@@ -236,6 +236,7 @@ floor-sharing = Die Stange teilen
 floor-partner-none = Kein Partner
 floor-partner = Partner: { $load }
 floor-pause = Unterbrechen
+floor-more = Mehr
 floor-resume = Weiter
 floor-close = Einheit beenden
 floor-close-forgotten = Zum Stand von { $time } beenden

@@ -236,6 +236,7 @@ floor-sharing = Share the bar
 floor-partner-none = No partner
 floor-partner = Partner: { $load }
 floor-pause = Pause
+floor-more = More
 floor-resume = Go on
 floor-close = Close session
 floor-close-forgotten = Close it as of { $time }

@@ -157,7 +157,7 @@ pub(super) fn draw(speech: &Speech, screen: &FloorScreen, now: &Moment, width: u
             pen.write("        ", more);
         }
     }
-    for action in &screen.actions {
+    for action in screen.actions.iter().chain(screen.more.iter().flat_map(|m| &m.buttons)) {
         pen.button(action);
     }
     if let Some(undo) = &screen.undo {
