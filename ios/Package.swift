@@ -34,7 +34,12 @@ let package = Package(
             name: "PlinthBoundary", dependencies: nativeNames,
             swiftSettings: [.swiftLanguageMode(.v5)], linkerSettings: link),
         .target(name: "PlinthKit", dependencies: ["PlinthBoundary"]),
-        .testTarget(name: "PlinthKitTests", dependencies: ["PlinthKit"]),
+        // What tests and benches share: the recorded evening of the vectors.
+        .target(name: "PlinthEvening", dependencies: ["PlinthKit"], path: "Tests/PlinthEvening"),
+        .testTarget(name: "PlinthKitTests", dependencies: ["PlinthKit", "PlinthEvening"]),
+        .executableTarget(
+            name: "PlinthBench", dependencies: ["PlinthKit", "PlinthEvening"] + nativeNames,
+            path: "Benches/PlinthBench"),
     ],
     swiftLanguageModes: [.v6]
 )

@@ -1,4 +1,5 @@
 import Foundation
+import PlinthEvening
 import PlinthKit
 import Testing
 
@@ -7,32 +8,6 @@ import Testing
 
 /// The long counts instead of the quick ones.
 let deep = ProcessInfo.processInfo.environment["PLINTH_DEEP"] == "1"
-
-/// Where the conformance vectors are.
-let vectorsFolder =
-    ProcessInfo.processInfo.environment["PLINTH_VECTORS"].map { URL(fileURLWithPath: $0) }
-    ?? URL(fileURLWithPath: #filePath).appendingPathComponent("../../../../tests/vectors").standardized
-
-enum Unreadable: Error { case line(String) }
-
-/// A folder of its own for one test.
-func scratchFolder() throws -> URL {
-    let folder = FileManager.default.temporaryDirectory.appendingPathComponent("plinth-\(UUID().uuidString)")
-    try FileManager.default.createDirectory(at: folder, withIntermediateDirectories: true)
-    return folder
-}
-
-extension Moment {
-    /// As a vector writes it.
-    init(read value: Any?) throws {
-        guard let o = value as? [String: Any], let wall = o["wall_ms"] as? NSNumber,
-            let offset = o["offset_min"] as? NSNumber, let monotonic = o["monotonic_ms"] as? NSNumber,
-            let boot = o["boot"] as? String
-        else { throw Unreadable.line("at") }
-        self.init(
-            wallMs: wall.int64Value, offsetMin: offset.int32Value, monotonicMs: monotonic.uint64Value, boot: boot)
-    }
-}
 
 /// Keeps what it hears.
 class Heard: Listener, @unchecked Sendable {

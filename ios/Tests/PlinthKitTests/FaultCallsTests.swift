@@ -1,4 +1,5 @@
 import Foundation
+import PlinthEvening
 import PlinthKit
 import Testing
 

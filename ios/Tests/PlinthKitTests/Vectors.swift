@@ -1,4 +1,5 @@
 import Foundation
+import PlinthEvening
 import PlinthKit
 
 /// Makes the calls of one file of vectors, and writes each line anew from the typed values.
