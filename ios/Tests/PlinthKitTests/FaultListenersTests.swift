@@ -66,6 +66,37 @@ extension Everything {
         calling.record = nil
         failures.tell("\(counts.values.reduce(0, +)) calls of the companion from within a listener")
     }
+
+    @Test func listenersAreLetGoWithWhatTheyListenTo() throws {
+        let evening = try Evening()
+        let failures = Failures()
+        let living = Weakly()
+        let rounds = deep ? 1_000 : 100
+        for round in 0..<rounds {
+            try autoreleased {
+                let (own, works) = (Heard(), Throwing())
+                living.add(own)
+                living.add(works)
+                let record = try Record(evening, hears: own)
+                let task = try record.companion.backup(
+                    to: record.file("copy"), moment: record.start, listener: works)
+                if round % 2 == 0 { task.cancel() }
+                _ = works.waitForEnd()
+            }
+        }
+        for _ in 0..<2_000 where living.count > 0 { Thread.sleep(forTimeInterval: 0.005) }
+        failures.check(living.count == 0, "\(living.count) of \(2 * rounds) are still held")
+        failures.tell("\(2 * rounds) listeners let go")
+    }
+}
+
+/// Knows which of its objects still live, and keeps none alive.
+private final class Weakly {
+    private struct One { weak var object: AnyObject? }
+    private var all: [One] = []
+
+    var count: Int { all.count { $0.object != nil } }
+    func add(_ object: AnyObject) { all.append(One(object: object)) }
 }
 
 /// Throws in every method, and counts.

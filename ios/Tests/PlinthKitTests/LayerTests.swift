@@ -68,7 +68,7 @@ extension Everything {
         let model = PlinthModel(layer.plinth)
         await model.refresh()
         let before = try #require(model.screen)
-        let told = await model.perform { try await $0.tellBrief("{") }
+        let told: Void? = await model.perform { try await $0.tellBrief("{") }
         #expect(told == nil)
         #expect(model.refused?.hasPrefix("brief: ") == true && model.refused?.hasSuffix(".") == true)
         #expect(model.screen == before)

@@ -19,9 +19,14 @@ final class Record: @unchecked Sendable {
         self.evening = evening
         self.heard = heard
         folder = try scratchFolder()
-        companion = try PlinthCompanion.open(
-            path: folder.appendingPathComponent("record.plinth").path, language: .english, moment: evening.start,
-            listener: heard, rehearsal: rehearsal)
+        do {
+            companion = try PlinthCompanion.open(
+                path: folder.appendingPathComponent("record.plinth").path, language: .english, moment: evening.start,
+                listener: heard, rehearsal: rehearsal)
+        } catch {
+            try? FileManager.default.removeItem(at: folder)  // what was not made is not deinitialised
+            throw error
+        }
         if prepared { try prepare() }
     }
 
