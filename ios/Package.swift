@@ -9,19 +9,19 @@ let library =
     ?? here.deletingLastPathComponent().appendingPathComponent("target/foreign").path
 
 #if os(Linux)
-let native: [Target] = [
-    .systemLibrary(name: "PlinthCoreFFI"),
-    .systemLibrary(name: "PlinthBoundaryFFI"),
-]
-let nativeNames: [Target.Dependency] = ["PlinthCoreFFI", "PlinthBoundaryFFI"]
-let link: [LinkerSetting] = [
-    .unsafeFlags(["-L\(library)", "-Xlinker", "-rpath", "-Xlinker", library]),
-    .linkedLibrary("plinth_ffi"),
-]
+    let native: [Target] = [
+        .systemLibrary(name: "PlinthCoreFFI"),
+        .systemLibrary(name: "PlinthBoundaryFFI"),
+    ]
+    let nativeNames: [Target.Dependency] = ["PlinthCoreFFI", "PlinthBoundaryFFI"]
+    let link: [LinkerSetting] = [
+        .unsafeFlags(["-L\(library)", "-Xlinker", "-rpath", "-Xlinker", library]),
+        .linkedLibrary("plinth_ffi"),
+    ]
 #else
-let native: [Target] = [.binaryTarget(name: "PlinthFFI", path: "PlinthFFI.xcframework")]
-let nativeNames: [Target.Dependency] = ["PlinthFFI"]
-let link: [LinkerSetting] = []
+    let native: [Target] = [.binaryTarget(name: "PlinthFFI", path: "PlinthFFI.xcframework")]
+    let nativeNames: [Target.Dependency] = ["PlinthFFI"]
+    let link: [LinkerSetting] = []
 #endif
 
 let package = Package(
@@ -34,7 +34,12 @@ let package = Package(
             name: "PlinthBoundary", dependencies: nativeNames,
             swiftSettings: [.swiftLanguageMode(.v5)], linkerSettings: link),
         .target(name: "PlinthKit", dependencies: ["PlinthBoundary"]),
-        .testTarget(name: "PlinthKitTests", dependencies: ["PlinthKit"]),
+        // What tests and benches share: the recorded evening of the vectors.
+        .target(name: "PlinthEvening", dependencies: ["PlinthKit"], path: "Tests/PlinthEvening"),
+        .testTarget(name: "PlinthKitTests", dependencies: ["PlinthKit", "PlinthEvening"]),
+        .executableTarget(
+            name: "PlinthBench", dependencies: ["PlinthKit", "PlinthEvening"] + nativeNames,
+            path: "Benches/PlinthBench"),
     ],
     swiftLanguageModes: [.v6]
 )

@@ -3,18 +3,13 @@ import PlinthBoundary
 
 /// Hears what no call returned.
 final class Ears: Listener {
-    let effects: AsyncStream<Effect>.Continuation
-    let lines: AsyncStream<LogLine>.Continuation
+    let effects = Mailbox<Effect>()
+    let lines = Mailbox<LogLine>(keeps: 64)
 
-    init(effects: AsyncStream<Effect>.Continuation, lines: AsyncStream<LogLine>.Continuation) {
-        self.effects = effects
-        self.lines = lines
-    }
-
-    func effects(effects: [Effect]) throws { for effect in effects { self.effects.yield(effect) } }
+    func effects(effects: [Effect]) throws { for effect in effects { self.effects.put(effect) } }
     func progress(progress: WorkProgress) throws {}
     func finished(outcome: Outcome) throws {}
-    func line(line: LogLine) throws { lines.yield(line) }
+    func line(line: LogLine) throws { lines.put(line) }
 }
 
 /// Hears one piece of long work to its end.

@@ -5,43 +5,75 @@ public protocol PlinthClock: Sendable {
     func now() -> Moment
 }
 
-/// The companion of one record. Every call throws `PlinthError`; calls wait for each other.
+/// What an event led to. What the platform is to do after it comes through `Plinth.effects`, each once.
+public struct Shown: Sendable, Equatable {
+    /// The screen after it, complete.
+    public let screen: Screen
+    /// Why nothing happened, where nothing did.
+    public let refused: String?
+    /// Of two, the higher is the newer.
+    let turn: UInt64
+}
+
+/// The companion of one record. Every call throws `PlinthError`; calls wait for each other, and none waits on the pool
+/// that tasks share. Cancelling a task ends its long work and its sync, and nothing else: an event that was sent counts.
 public actor Plinth {
-    /// What the platform is to do, in order, each once. It has one reader.
-    public nonisolated let effects: AsyncStream<Effect>
-    /// Lines for a log, without anything that the record holds; the oldest are dropped when nobody reads.
-    public nonisolated let log: AsyncStream<LogLine>
+    /// What the platform is to do, in order, each once. It has one reader at a time.
+    public nonisolated let effects: Mailbox<Effect>
+    /// Lines for a log, without anything that the record holds; the oldest of 64 are dropped when nobody reads.
+    public nonisolated let log: Mailbox<LogLine>
     /// What opening had to do.
     public nonisolated let opening: Opening
 
-    private nonisolated let companion: PlinthCompanion
-    private nonisolated let clock: any PlinthClock
+    nonisolated let companion: PlinthCompanion
+    nonisolated let clock: any PlinthClock
     private nonisolated let ears: Ears
+    private nonisolated let disk: DiskExecutor
+    private var turn: UInt64 = 0
 
-    /// Opens the record at `path`, or makes one. `rehearsal` is for replays and tests.
-    public init(path: String, language: Language, clock: any PlinthClock, rehearsal: Rehearsal? = nil) throws {
-        let (effects, sendEffect) = AsyncStream.makeStream(of: Effect.self)
-        let (log, sendLine) = AsyncStream.makeStream(of: LogLine.self, bufferingPolicy: .bufferingNewest(64))
-        let ears = Ears(effects: sendEffect, lines: sendLine)
-        self.effects = effects
-        self.log = log
-        self.ears = ears
+    public nonisolated var unownedExecutor: UnownedSerialExecutor { disk.asUnownedSerialExecutor() }
+
+    /// Opens the record at `path`, or makes one. `language` counts until the record has a setting of its own.
+    /// `rehearsal` is for replays and tests.
+    public static func open(
+        path: String, language: Language, clock: any PlinthClock, rehearsal: Rehearsal? = nil
+    ) async throws -> Plinth {
+        let (disk, ears) = (DiskExecutor(), Ears())
+        let companion = try await disk.run {
+            try PlinthCompanion.open(
+                path: path, language: language, moment: clock.now(), listener: ears, rehearsal: rehearsal)
+        }
+        return Plinth(companion, clock, ears, disk)
+    }
+
+    private init(_ companion: PlinthCompanion, _ clock: any PlinthClock, _ ears: Ears, _ disk: DiskExecutor) {
+        self.companion = companion
         self.clock = clock
-        companion = try PlinthCompanion.open(
-            path: path, language: language, moment: clock.now(), listener: ears, rehearsal: rehearsal)
+        self.ears = ears
+        self.disk = disk
+        effects = ears.effects
+        log = ears.lines
         opening = companion.opening()
     }
 
+    /// Lets go of the file and ends both mailboxes; their readers hold no `Plinth`.
+    deinit { shutDown() }
+
     /// Takes in an event; what it records is durable when this returns.
     @discardableResult
-    public func send(_ event: Event) throws -> Update {
+    public func send(_ event: Event) throws -> Shown {
         let update = try companion.dispatch(event: event, moment: clock.now())
-        for effect in update.effects { ears.effects.yield(effect) }
-        return update
+        for effect in update.effects { ears.effects.put(effect) }
+        return shown(update.screen, update.refused)
     }
 
     /// The screen of now.
-    public func screen() throws -> Screen { try companion.screen(moment: clock.now()) }
+    public func look() throws -> Shown { shown(try companion.screen(moment: clock.now()), nil) }
+
+    private func shown(_ screen: Screen, _ refused: String?) -> Shown {
+        turn += 1
+        return Shown(screen: screen, refused: refused, turn: turn)
+    }
 
     /// What the log adds up to.
     public func findings() throws -> FindingsPage { try companion.findings(moment: clock.now()) }
@@ -92,7 +124,7 @@ public actor Plinth {
         }
     }
 
-    /// Copies the record to a file that is whole or not there.
+    /// Copies the record to a file that is whole or not there. Cancelling the Swift task calls it off.
     public nonisolated func backup(
         to path: String, progress: @escaping @Sendable (WorkProgress) -> Void = { _ in }
     ) async throws -> Outcome {
@@ -101,13 +133,14 @@ public actor Plinth {
         }
     }
 
-    /// Calls off long work and lets go of the file, before the system suspends the app. The next call opens it.
+    /// Calls off long work, waits for the call that runs, and lets go of the file, all before it returns: the system may
+    /// suspend the app after that. The next call opens it.
     public nonisolated func pause() { companion.pause() }
 
-    /// Ends it: later calls throw. Once more does nothing.
+    /// As `pause`, for good: later calls throw. Once more does nothing.
     public nonisolated func shutDown() {
         companion.shutDown()
-        ears.effects.finish()
-        ears.lines.finish()
+        ears.effects.close()
+        ears.lines.close()
     }
 }

@@ -1,4 +1,5 @@
 import Foundation
+import PlinthEvening
 import PlinthKit
 
 /// Makes the calls of one file of vectors, and writes each line anew from the typed values.
@@ -52,7 +53,7 @@ final class Vectors {
             return sync
         }
         func at() throws -> Moment {
-            let moment = try moment(call["at"])
+            let moment = try Moment(read: call["at"])
             add("at", moment)
             return moment
         }
@@ -152,53 +153,4 @@ final class Vectors {
         guard let text = call[key] as? String else { throw Unreadable.line(key) }
         return text
     }
-
-    private func moment(_ value: Any?) throws -> Moment {
-        guard let o = value as? [String: Any], let wall = o["wall_ms"] as? NSNumber,
-            let offset = o["offset_min"] as? NSNumber, let monotonic = o["monotonic_ms"] as? NSNumber,
-            let boot = o["boot"] as? String
-        else { throw Unreadable.line("at") }
-        return Moment(
-            wallMs: wall.int64Value, offsetMin: offset.int32Value, monotonicMs: monotonic.uint64Value, boot: boot)
-    }
-}
-
-/// Keeps what it hears.
-final class Heard: Listener, @unchecked Sendable {
-    private let lock = NSCondition()
-    private var lines: [LogLine] = []
-    private var ended: [Outcome] = []
-
-    func effects(effects: [Effect]) throws {}
-    func progress(progress: WorkProgress) throws {}
-    func finished(outcome: Outcome) throws {
-        lock.withLock {
-            ended.append(outcome)
-            lock.signal()
-        }
-    }
-    func line(line: LogLine) throws { lock.withLock { lines.append(line) } }
-
-    func takeLines() -> [LogLine] {
-        lock.withLock {
-            defer { lines = [] }
-            return lines
-        }
-    }
-
-    func waitForEnd() -> Outcome {
-        lock.withLock {
-            while ended.isEmpty { lock.wait() }
-            return ended.removeFirst()
-        }
-    }
-}
-
-enum Unreadable: Error { case line(String) }
-
-/// A folder of its own for one test.
-func scratchFolder() throws -> URL {
-    let folder = FileManager.default.temporaryDirectory.appendingPathComponent("plinth-\(UUID().uuidString)")
-    try FileManager.default.createDirectory(at: folder, withIntermediateDirectories: true)
-    return folder
 }

@@ -1,13 +1,11 @@
 import Foundation
+import PlinthEvening
 import PlinthKit
 import Testing
 
-@Suite struct VectorsTests {
+extension Everything {
     @Test func everyVectorIsRebuiltByteForByteFromTypedValues() throws {
-        let folder =
-            ProcessInfo.processInfo.environment["PLINTH_VECTORS"].map { URL(fileURLWithPath: $0) }
-            ?? URL(fileURLWithPath: #filePath).appendingPathComponent("../../../../tests/vectors").standardized
-        let files = try FileManager.default.contentsOfDirectory(at: folder, includingPropertiesForKeys: nil)
+        let files = try FileManager.default.contentsOfDirectory(at: vectorsFolder, includingPropertiesForKeys: nil)
             .filter { $0.pathExtension == "jsonl" }.sorted { $0.path < $1.path }
         var json = Json()
         var checked = 0
