@@ -3,17 +3,43 @@ package plinth.companion
 import kotlinx.coroutines.suspendCancellableCoroutine
 import plinth.boundary.Listener
 import plinth.boundary.LogLine
+import plinth.boundary.LongTask
 import plinth.boundary.Outcome
 import plinth.boundary.WorkProgress
-import plinth.boundary.LongTask
 import plinth.core.Effect
-import java.util.concurrent.atomic.AtomicReference
 import kotlin.coroutines.resume
+
+/**
+ * Calls off the long work that it was given to, and lets the caller have its outcome: of a draft the best programme so
+ * far. Cancelling the coroutine calls the work off too, but nobody has the outcome then.
+ */
+class CallOff {
+    private var tasks: List<LongTask>? = emptyList()
+
+    /** Calls off what runs, and what is still to be begun with it. */
+    fun callOff() {
+        val running =
+            synchronized(this) {
+                tasks.also { tasks = null }
+            }
+        running?.forEach { it.cancel() }
+    }
+
+    internal fun add(task: LongTask) {
+        val late =
+            synchronized(this) {
+                tasks = tasks?.plus(task)
+                tasks == null
+            }
+        if (late) task.cancel()
+    }
+}
 
 /** Runs long work to its outcome; cancelling the coroutine calls it off. */
 internal suspend fun longWork(
     ears: Ears,
-    progress: (WorkProgress) -> Unit,
+    told: (WorkProgress) -> Unit,
+    off: CallOff?,
     begin: (Listener) -> LongTask,
 ): Outcome =
     suspendCancellableCoroutine { waiting ->
@@ -21,17 +47,15 @@ internal suspend fun longWork(
             object : Listener {
                 override fun effects(effects: List<Effect>) = ears.effects(effects)
 
-                override fun progress(progress: WorkProgress) = progress(progress)
+                override fun progress(progress: WorkProgress) = told(progress)
 
-                override fun finished(outcome: Outcome) {
-                    if (waiting.isActive) waiting.resume(outcome)
-                }
+                override fun finished(outcome: Outcome) = waiting.resume(outcome)
 
                 override fun line(line: LogLine) = ears.line(line)
             }
-        val task = AtomicReference<LongTask>()
-        waiting.invokeOnCancellation { task.get()?.cancel() }
-        task.set(begin(listener))
-        // It may have been cancelled before there was a task to call off.
-        if (waiting.isCancelled) task.get().cancel()
+        val own = CallOff()
+        waiting.invokeOnCancellation { own.callOff() }
+        val task = begin(listener)
+        own.add(task)
+        off?.add(task)
     }

@@ -2,6 +2,7 @@ package plinth.companion
 
 import kotlinx.coroutines.CoroutineDispatcher
 import kotlinx.coroutines.Dispatchers
+import kotlinx.coroutines.channels.BufferOverflow
 import kotlinx.coroutines.channels.Channel
 import kotlinx.coroutines.flow.Flow
 import kotlinx.coroutines.flow.MutableStateFlow
@@ -15,14 +16,16 @@ import plinth.boundary.LogLine
 import plinth.boundary.Opening
 import plinth.boundary.Outcome
 import plinth.boundary.PlinthCompanion
-import plinth.boundary.WorkProgress
 import plinth.boundary.Rehearsal
+import plinth.boundary.SyncStep
+import plinth.boundary.WorkProgress
 import plinth.core.Effect
 import plinth.core.Event
 import plinth.core.FindingsPage
 import plinth.core.Language
 import plinth.core.Screen
 import plinth.core.Update
+import java.io.IOException
 
 /**
  * The companion of one record, for coroutines. Screens show [screen] and [send] back the events that it offers;
@@ -97,22 +100,59 @@ class Plinth private constructor(
     suspend fun import(
         from: String,
         form: FileForm = FileForm.JSON,
+        off: CallOff? = null,
         progress: (WorkProgress) -> Unit = {},
     ): Outcome =
-        longWork(ears, progress) { listener -> companion.import(from, form, clock.now(), listener) }
+        longWork(ears, progress, off) { listener -> companion.import(from, form, clock.now(), listener) }
             .also { refresh() }
 
-    /** Drafts the next block. Cancelling the coroutine calls it off. */
+    /** Drafts the next block. Called off by [off] it gives the best programme so far. */
     suspend fun draft(
         thorough: Boolean = false,
+        off: CallOff? = null,
         progress: (WorkProgress) -> Unit = {},
-    ): Outcome = longWork(ears, progress) { listener -> companion.draft(thorough, clock.now(), listener) }
+    ): Outcome = longWork(ears, progress, off) { listener -> companion.draft(thorough, clock.now(), listener) }
 
     /** Copies the record to a file that is whole or not there. */
     suspend fun backup(
         to: String,
+        off: CallOff? = null,
         progress: (WorkProgress) -> Unit = {},
-    ): Outcome = longWork(ears, progress) { listener -> companion.backup(to, clock.now(), listener) }
+    ): Outcome = longWork(ears, progress, off) { listener -> companion.backup(to, clock.now(), listener) }
+
+    /**
+     * Brings the record together with the server's, with the token that pairing gave. It may be cancelled between
+     * requests; what was answered until then is kept.
+     */
+    suspend fun sync(
+        token: String,
+        transport: Transport,
+    ): SyncEnd =
+        onRecord { companion.beginSync(token, clock.now()) }.use { session ->
+            var step = onRecord { session.next(clock.now()) }
+            while (step is SyncStep.Send) {
+                val answer =
+                    try {
+                        transport.send(step.request)
+                    } catch (_: IOException) {
+                        null
+                    }
+                step =
+                    onRecord {
+                        if (answer == null) {
+                            session.cut(clock.now())
+                        } else {
+                            session.answer(answer.status.toUShort(), answer.retryAfterS?.toUInt(), answer.body, clock.now())
+                        }
+                    }
+            }
+            refresh()
+            when (step) {
+                is SyncStep.Done -> SyncEnd.Done(step.told)
+                is SyncStep.Stopped -> SyncEnd.Stopped(step.stop, step.code, step.problem, step.remedy, step.waitMs)
+                is SyncStep.Send -> error("it goes on")
+            }
+        }
 
     /** Calls off long work and lets go of the file, before the system suspends the app. The next call opens it. */
     suspend fun pause() = withContext(Dispatchers.IO) { companion.pause() } // not behind a call that waits for long work
@@ -152,7 +192,7 @@ class Plinth private constructor(
 /** Hears what no call returned. */
 internal class Ears : Listener {
     val effects = Channel<Effect>(Channel.UNLIMITED)
-    val lines = Channel<LogLine>(64, kotlinx.coroutines.channels.BufferOverflow.DROP_OLDEST)
+    val lines = Channel<LogLine>(64, BufferOverflow.DROP_OLDEST)
 
     override fun effects(effects: List<Effect>) = effects.forEach { this.effects.trySend(it) }
 

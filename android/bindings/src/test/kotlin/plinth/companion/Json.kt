@@ -33,10 +33,22 @@ class Json {
         value: Any?,
     ) {
         when (value) {
-            null -> out.append("null")
-            is Boolean, is Int, is Long, is UShort, is UInt, is ULong, is UByte, is Byte -> out.append(value)
-            is String -> quote(out, value)
-            is ByteArray -> quote(out, textOrHex(value))
+            null -> {
+                out.append("null")
+            }
+
+            is Boolean, is Int, is Long, is UShort, is UInt, is ULong, is UByte, is Byte -> {
+                out.append(value)
+            }
+
+            is String -> {
+                quote(out, value)
+            }
+
+            is ByteArray -> {
+                quote(out, textOrHex(value))
+            }
+
             is List<*> -> {
                 out.append('[')
                 value.forEachIndexed { n, item ->
@@ -45,15 +57,20 @@ class Json {
                 }
                 out.append(']')
             }
+
             is Enum<*> -> {
                 seen += "${value::class.simpleName}.${value.name}"
                 quote(out, WORDS[value] ?: value.name.lowercase())
             }
+
             is Event.Floor, is Event.Page -> {
                 seen += "Event.${value::class.simpleName}"
                 put(out, if (value is Event.Floor) value.v1 else (value as Event.Page).v1)
             }
-            else -> fields(out, value)
+
+            else -> {
+                fields(out, value)
+            }
         }
     }
 
@@ -143,7 +160,10 @@ class Json {
         /** The text that bytes are, or the bytes where they are none. */
         private fun textOrHex(bytes: ByteArray): String =
             try {
-                Charsets.UTF_8.newDecoder().decode(ByteBuffer.wrap(bytes)).toString()
+                Charsets.UTF_8
+                    .newDecoder()
+                    .decode(ByteBuffer.wrap(bytes))
+                    .toString()
             } catch (_: CharacterCodingException) {
                 "hex:" + bytes.joinToString("") { "%02x".format(it) }
             }

@@ -47,10 +47,19 @@ internal object Reachable {
 
         fun visit(kind: KClass<*>) {
             if (!known.add(kind) || kind.qualifiedName?.startsWith("plinth.") != true) return
-            val inside = kind.java.superclass?.kotlin?.takeIf { it.isSealed }
+            val inside =
+                kind.java.superclass
+                    ?.kotlin
+                    ?.takeIf { it.isSealed }
             when {
-                kind.java.isEnum -> kind.java.enumConstants.forEach { names += "${kind.simpleName}.${(it as Enum<*>).name}" }
-                kind.isSealed -> kind.sealedSubclasses.forEach { visit(it) }
+                kind.java.isEnum -> {
+                    kind.java.enumConstants.forEach { names += "${kind.simpleName}.${(it as Enum<*>).name}" }
+                }
+
+                kind.isSealed -> {
+                    kind.sealedSubclasses.forEach { visit(it) }
+                }
+
                 else -> {
                     names += listOfNotNull(inside?.simpleName, kind.simpleName).joinToString(".")
                     kind.primaryConstructor?.parameters?.forEach { parameter -> classes(parameter.type).forEach { visit(it) } }

@@ -63,10 +63,18 @@ class Vectors(
                         val at = at()
                         val language = if (call.text("language") == "de") Language.GERMAN else Language.ENGLISH
                         parts += "language" to json.write(language)
-                        val seed = call.getValue("seed").jsonPrimitive.content.toULong()
+                        val seed =
+                            call
+                                .getValue("seed")
+                                .jsonPrimitive.content
+                                .toULong()
                         parts += "seed" to json.write(seed)
                         val file = text("file")
-                        val defect = call.getValue("defect_after").jsonPrimitive.contentOrNull?.toUInt()
+                        val defect =
+                            call
+                                .getValue("defect_after")
+                                .jsonPrimitive.contentOrNull
+                                ?.toUInt()
                         parts += "defect_after" to json.write(defect)
                         close() // each record has a folder of its own
                         folder = Files.createTempDirectory("plinth-vectors")
@@ -75,40 +83,56 @@ class Vectors(
                         companion = open
                         "{\"opening\":${json.write(open.opening())}}"
                     }
+
                     "tell_brief" -> {
                         val at = at()
                         it().tellBrief(text("document"), at)
                         NOTHING
                     }
+
                     "take_on" -> {
                         val at = at()
                         val document = text("document")
                         it().takeOn(document, text("from"), at)
                         NOTHING
                     }
+
                     "dispatch" -> {
                         val at = at()
                         val event = readEvent(call.getValue("event").toString())
                         parts += "event" to json.write(event)
                         "{\"update\":${json.write(it().dispatch(event, at))}}"
                     }
-                    "screen" -> "{\"screen\":${json.write(it().screen(at()))}}"
-                    "findings" -> "{\"findings\":${json.write(it().findings(at()))}}"
-                    "digest" -> "{\"digest\":${json.write(it().digest(at()))}}"
+
+                    "screen" -> {
+                        "{\"screen\":${json.write(it().screen(at()))}}"
+                    }
+
+                    "findings" -> {
+                        "{\"findings\":${json.write(it().findings(at()))}}"
+                    }
+
+                    "digest" -> {
+                        "{\"digest\":${json.write(it().digest(at()))}}"
+                    }
+
                     "import" -> {
                         val at = at()
                         val from = folder.resolve("import").also { it.writeText(text("document")) }
                         val form = form(call, parts)
                         outcome { it().import(from.toString(), form, at, ears) }
                     }
+
                     "draft" -> {
                         val at = at()
                         outcome { it().draft(false, at, ears) }
                     }
+
                     "backup" -> {
                         val at = at()
                         outcome { it().backup(folder.resolve("backup").toString(), at, ears) }
                     }
+
                     "export" -> {
                         val at = at()
                         val form = form(call, parts)
@@ -116,33 +140,60 @@ class Vectors(
                         it().export(to.toString(), form, at)
                         "{\"file\":${json.write(to.readText())}}"
                     }
+
                     "sync" -> {
                         val at = at()
                         val sync = it().beginSync(text("token"), at).also { sync = it }
                         "{\"sync\":${json.write(sync.next(at))}}"
                     }
-                    "sync_next" -> "{\"sync\":${json.write(underWay().next(at()))}}"
+
+                    "sync_next" -> {
+                        "{\"sync\":${json.write(underWay().next(at()))}}"
+                    }
+
                     "sync_answer" -> {
                         val at = at()
-                        val status = call.getValue("status").jsonPrimitive.content.toUShort()
+                        val status =
+                            call
+                                .getValue("status")
+                                .jsonPrimitive.content
+                                .toUShort()
                         parts += "status" to json.write(status)
-                        val later = call.getValue("retry_after_s").jsonPrimitive.contentOrNull?.toUInt()
+                        val later =
+                            call
+                                .getValue("retry_after_s")
+                                .jsonPrimitive.contentOrNull
+                                ?.toUInt()
                         parts += "retry_after_s" to json.write(later)
                         val body = text("body").encodeToByteArray()
                         "{\"sync\":${json.write(underWay().answer(status, later, body, at))}}"
                     }
-                    "sync_cut" -> "{\"sync\":${json.write(underWay().cut(at()))}}"
-                    "log" -> "{\"log\":${json.write(ears.lines.toList().also { ears.lines.clear() })}}"
+
+                    "sync_cut" -> {
+                        "{\"sync\":${json.write(underWay().cut(at()))}}"
+                    }
+
+                    "log" -> {
+                        "{\"log\":${json.write(ears.lines.toList().also { ears.lines.clear() })}}"
+                    }
+
                     "pause" -> {
                         it().pause()
                         NOTHING
                     }
+
                     "shut_down" -> {
                         it().shutDown()
                         NOTHING
                     }
-                    "read_event" -> "{\"event\":${json.write(readEvent(text("text")))}}"
-                    else -> error("no call $name")
+
+                    "read_event" -> {
+                        "{\"event\":${json.write(readEvent(text("text")))}}"
+                    }
+
+                    else -> {
+                        error("no call $name")
+                    }
                 }
             } catch (fault: PlinthException) {
                 "{\"error\":${json.write(fault)}}"

@@ -20,7 +20,12 @@ class VectorsTest {
         for (file in files.filter { it.extension == "jsonl" }) {
             Vectors(json).use { vectors ->
                 file.readLines().forEachIndexed { n, line ->
-                    val call = Reader.parseToJsonElement(line).jsonObject.getValue("do").jsonObject
+                    val call =
+                        Reader
+                            .parseToJsonElement(line)
+                            .jsonObject
+                            .getValue("do")
+                            .jsonObject
                     assertEquals(line, vectors.line(call), "${file.name} line ${n + 1}")
                     checked++
                 }
