@@ -1,0 +1,22 @@
+package plinth.app
+
+import android.app.Application
+import kotlinx.coroutines.CoroutineDispatcher
+import kotlinx.coroutines.CoroutineScope
+import kotlinx.coroutines.Dispatchers
+import kotlinx.coroutines.SupervisorJob
+import plinth.app.phone.Phone
+
+/** The process. The record is opened beside the first frame, not before it. */
+internal open class PlinthApp : Application() {
+    val phone by lazy { Phone(this) }
+    val house by lazy { House(this, phone, CoroutineScope(SupervisorJob() + Dispatchers.Main), dispatcher()) }
+
+    /** Where calls to the core run, one after another. */
+    protected open fun dispatcher(): CoroutineDispatcher = Dispatchers.IO.limitedParallelism(1)
+
+    override fun onCreate() {
+        super.onCreate()
+        house.open()
+    }
+}

@@ -1,0 +1,295 @@
+package plinth.app.floor
+
+import android.view.View
+import android.widget.LinearLayout
+import android.widget.ScrollView
+import plinth.app.look.Band
+import plinth.app.look.Columns
+import plinth.app.look.Look
+import plinth.app.look.Touch
+import plinth.app.look.Weight
+import plinth.app.look.WordButton
+import plinth.app.look.Yielding
+import plinth.app.look.button
+import plinth.app.look.column
+import plinth.app.look.heading
+import plinth.app.look.lines
+import plinth.app.look.row
+import plinth.app.phone.Moments
+import plinth.core.ChoiceRow
+import plinth.core.DiscsScreen
+import plinth.core.Event
+import plinth.core.FloorEvent
+import plinth.core.FloorScreen
+import plinth.core.FormScreen
+import plinth.core.SetScreen
+
+/** What the shell has to say besides the screen: a line, and what can be done about it. */
+internal data class Notice(
+    val text: String,
+    val action: String? = null,
+    val press: () -> Unit = {},
+)
+
+/**
+ * The session at hand. The middle scrolls where it must; the actions stay. [mirrored] is for the left hand: actions
+ * begin at the left, and in a wide window they stand there.
+ */
+internal class FloorView(
+    private val look: Look,
+    private val moments: Moments,
+    private val mirrored: Boolean = false,
+    private val send: (Event) -> Unit,
+) : LinearLayout(look.context) {
+    private val column = Yielding(look)
+    private val middle = Middle(look, column)
+    private val foot = look.column()
+    private val sessionLine = SessionLineView(look)
+    private val clock = ClockView(look, moments) { send(Event.Floor(FloorEvent.Tick)) }
+    private val wide = WordButton(look)
+    private var shown: Any? = null
+    private var moreOpen = false
+
+    init {
+        setPadding(look.px(16), look.px(8), look.px(16), look.px(12))
+        if (look.landscape) {
+            orientation = HORIZONTAL
+            val side = lines(width = 0, height = LayoutParams.MATCH_PARENT, weight = 1f)
+            val scroll = ScrollView(look.context).apply { addView(foot) }
+            val pair = listOf(middle to side, scroll to LayoutParams(side).apply { weight = FOOT_SHARE })
+            (if (mirrored) pair.reversed() else pair).forEachIndexed { i, (view, at) ->
+                addView(view, LayoutParams(at).apply { if (i > 0) marginStart = look.px(16) })
+            }
+        } else {
+            orientation = VERTICAL
+            addView(middle, lines(height = 0, weight = 1f))
+            addView(foot, lines(top = look.px(8)))
+        }
+    }
+
+    /** Shows a screen; where only the time has changed, nothing else is touched. */
+    fun show(
+        screen: FloorScreen,
+        refused: String? = null,
+        notices: List<Notice> = emptyList(),
+    ) {
+        screen.line?.let(sessionLine::show)
+        screen.clock?.let(clock::show)
+        val lasting = listOf(screen.copy(line = null, clock = null), screen.line?.ends, screen.clock == null, refused, notices)
+        if (lasting == shown) return
+        val before = (shown as? List<*>)?.first() as? FloorScreen
+        if (before?.stable != screen.stable) {
+            moreOpen = false
+            middle.scrollTo(0, 0)
+        }
+        shown = lasting
+        fillMiddle(screen, refused, notices)
+        fillFoot(screen)
+    }
+
+    private fun press(event: FloorEvent): () -> Unit =
+        {
+            moreOpen = false
+            send(Event.Floor(event))
+        }
+
+    private fun fillMiddle(
+        screen: FloorScreen,
+        refused: String?,
+        notices: List<Notice>,
+    ) {
+        column.removeAllViews()
+        screen.line?.let { line ->
+            column.add(
+                look.column().apply {
+                    addView(sessionLine.alone())
+                    addView(look.text(line.ends, 15, colour = look.soft).apply { textAlignment = View.TEXT_ALIGNMENT_VIEW_END })
+                },
+                yields = LINE_YIELDS,
+            )
+        }
+        val form = screen.form
+        val set = screen.set
+        if (screen.clock != null && form == null) column.add(clock.alone(), top = look.px(6)) else clock.alone()
+        val resting = screen.clock != null
+        when {
+            form != null -> formIn(form)
+            resting -> Unit
+            else -> column.add(name(screen.title), top = look.px(6))
+        }
+        refused?.let { column.add(look.text(it, 17, medium = true), top = look.px(6)) }
+        screen.told.forEach { column.add(look.text(it, 17), top = look.px(6)) }
+        if (form == null) {
+            set?.let { if (resting) nextSet(screen, it) else setAtHand(screen, it) }
+            screen.then?.takeIf { !resting }?.let { column.add(look.text(it, 17, colour = look.soft), top = look.px(6)) }
+            screen.before.forEach(::rowIn)
+            screen.rows.forEach(::rowIn)
+            notices.forEach { notice ->
+                column.add(look.text(notice.text, 16), top = look.px(12))
+                notice.action?.let { column.add(look.button(Touch(it, it, press = notice.press), FLOOR), top = look.px(6)) }
+            }
+        }
+    }
+
+    /** A view without a parent, to be put where it now belongs. */
+    private fun <T : View> T.alone(): T = also { (it.parent as? android.view.ViewGroup)?.removeView(it) }
+
+    /** The size of a name: legible at a metre (16 minutes of arc, 4.7 mm), and as large as the lifter's text if that is larger. */
+    private fun name(text: String) =
+        look.text(text, 20, medium = true).heading().also {
+            it.setTextSize(android.util.TypedValue.COMPLEX_UNIT_PX, maxOf(look.mm(NAME_MM) / CAPITAL, look.sp(20)))
+            it.setLineSpacing(0f, 1f)
+            it.hyphenationFrequency = android.text.Layout.HYPHENATION_FREQUENCY_FULL
+        }
+
+    private fun setAtHand(
+        screen: FloorScreen,
+        set: SetScreen,
+    ) {
+        column.add(look.text(set.count, 18, colour = look.soft), top = look.px(2))
+        set.notes.forEach { column.add(look.text(it, 17), top = look.px(4)) }
+        set.load?.let { load ->
+            column.add(Figures(look, look.mm(LOAD_MM), look.mm(UNIT_MM), medium = true).apply { text = load }, top = look.px(2))
+        }
+        column.add(
+            look.row().apply {
+                addView(figuresOf(set.amount), lines(width = 0, weight = 1f))
+                set.reserve?.let { addView(figuresOf(it), lines(width = LayoutParams.WRAP_CONTENT)) }
+            },
+        )
+        cautions(screen, set)
+        set.discs?.let(::discs)
+        set.made?.let { column.add(look.text(it, 17), top = look.px(4)) }
+        set.because?.let { column.add(look.text(it, 16, colour = look.soft), top = look.px(4), yields = NOTES_YIELD) }
+        set.cue?.let { column.add(look.text(it, 17), top = look.px(8), yields = CUE_YIELDS) }
+    }
+
+    private fun nextSet(
+        screen: FloorScreen,
+        set: SetScreen,
+    ) {
+        column.add(look.ruled(), top = look.px(6))
+        column.add(look.text(screen.then ?: set.count, 18, colour = look.soft), top = look.px(6))
+        if (screen.then == null) column.add(name(set.movement)) else column.add(look.text(set.count, 18, colour = look.soft))
+        val short = listOfNotNull(set.load, set.amount, set.reserve).joinToString(", ")
+        column.add(name(short).apply { contentDescription = set.sentence })
+        set.notes.forEach { column.add(look.text(it, 17), top = look.px(4)) }
+        cautions(screen, set)
+        set.discs?.let(::discs)
+        set.made?.let { column.add(look.text(it, 17), top = look.px(4)) }
+        set.because?.let { column.add(look.text(it, 16, colour = look.soft), top = look.px(4), yields = NOTES_YIELD) }
+        set.cue?.let { column.add(look.text(it, 17), top = look.px(8), yields = CUE_YIELDS) }
+    }
+
+    private fun figuresOf(words: String) = Figures(look, look.mm(AMOUNT_MM), look.mm(WORD_MM)).apply { text = words }
+
+    private fun cautions(
+        screen: FloorScreen,
+        set: SetScreen,
+    ) {
+        val all = set.cautions + listOfNotNull(set.bailOut)
+        if (all.isNotEmpty()) column.add(Band(look, screen.cautionHead, all), top = look.px(8))
+    }
+
+    private fun discs(discs: DiscsScreen) {
+        column.add(look.ruled(), top = look.px(8))
+        column.add(look.text("${discs.bar}. ${discs.words}", 18), top = look.px(6))
+        if (discs.drawn.isNotEmpty()) column.add(SleeveView(look, discs.drawn), top = look.px(2), yields = SLEEVE_YIELDS)
+        discs.moves.forEach { column.add(look.text(it, 16), top = look.px(2), yields = NOTES_YIELD) }
+        discs.notes.forEach { column.add(look.text(it, 16), top = look.px(2)) }
+    }
+
+    private fun formIn(form: FormScreen) {
+        column.add(name(form.title), top = look.px(6))
+        form.lines.forEach { column.add(look.text(it, 18), top = look.px(6)) }
+        form.rows.forEach(::rowIn)
+    }
+
+    private fun rowIn(row: ChoiceRow) {
+        if (row.label.isNotEmpty()) column.add(look.text(row.label, 17, medium = true).heading(), top = look.px(12))
+        column.add(buttons(row, most = 4, lines = 1), top = look.px(6))
+    }
+
+    private fun buttons(
+        row: ChoiceRow,
+        most: Int,
+        lines: Int,
+    ) = Columns(look, most, lines, mirrored).also { grid ->
+        row.buttons.forEach { grid.addView(look.button(Touch(it, press(it.event)), FLOOR)) }
+    }
+
+    private fun fillFoot(screen: FloorScreen) {
+        val keep = wide.isAccessibilityFocused
+        foot.removeAllViews()
+        val undo = screen.undo?.let { look.button(Touch(it, press(it.event)), FLOOR, sp = 15) }
+        val more =
+            screen.more?.let { row ->
+                val flip = {
+                    moreOpen = !moreOpen
+                    fillFoot(screen)
+                }
+                look.button(Touch(row.label, row.label, chosen = moreOpen, press = flip), FLOOR, sp = 15)
+            }
+        if (undo != null || more != null) {
+            val both = listOfNotNull(undo?.let { it to 1f }, more?.let { it to if (undo == null) 1f else 0f })
+            val line = look.row()
+            (if (mirrored) both.reversed() else both).forEachIndexed { i, (view, weight) ->
+                val width = if (weight > 0f) 0 else LayoutParams.WRAP_CONTENT
+                line.addView(view, lines(width, LayoutParams.MATCH_PARENT, weight).apply { if (i > 0) marginStart = look.px(8) })
+            }
+            foot.addView(line)
+        }
+        screen.wide?.let {
+            val weight = if (it.outlined) Weight.OUTLINED else Weight.ACT
+            wide.show(Touch(it, press(it.event)), WIDE, weight, 21)
+            foot.addView(wide, lines(top = look.px(8)))
+            // The same view stands in the new foot, and a reader that was on it is on it again.
+            if (keep) wide.performAccessibilityAction(android.view.accessibility.AccessibilityNodeInfo.ACTION_ACCESSIBILITY_FOCUS, null)
+        }
+        val opened = screen.more.takeIf { moreOpen }
+        val row = opened ?: ChoiceRow("", screen.actions)
+        if (row.buttons.isNotEmpty()) foot.addView(buttons(row, most = if (look.landscape) 4 else 3, lines = 2), lines(top = look.px(8)))
+    }
+
+    /** Scrolls, and tells the column how much room there is. */
+    private class Middle(
+        look: Look,
+        private val column: Yielding,
+    ) : ScrollView(look.context) {
+        init {
+            isFillViewport = true
+            addView(column)
+        }
+
+        override fun onMeasure(
+            widthSpec: Int,
+            heightSpec: Int,
+        ) {
+            if (MeasureSpec.getMode(heightSpec) != MeasureSpec.UNSPECIFIED) column.room = MeasureSpec.getSize(heightSpec)
+            super.onMeasure(widthSpec, heightSpec)
+        }
+    }
+
+    private companion object {
+        /** The least height of what is touched on the floor, dp. */
+        const val FLOOR = 64
+        const val WIDE = 76
+        const val FOOT_SHARE = 0.8f
+
+        // Heights by ISO 9241-303: 22 minutes of arc at two metres and at one, 16 minutes at one.
+        const val LOAD_MM = 13.2f
+        const val AMOUNT_MM = 6.8f
+        const val NAME_MM = 4.9f
+        const val UNIT_MM = 5f
+        const val WORD_MM = 3.6f
+
+        /** Height of a capital in parts of the size of type. */
+        const val CAPITAL = 0.71f
+
+        // Who gives way first.
+        const val CUE_YIELDS = 4
+        const val NOTES_YIELD = 3
+        const val LINE_YIELDS = 2
+        const val SLEEVE_YIELDS = 1
+    }
+}

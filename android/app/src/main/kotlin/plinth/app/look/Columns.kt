@@ -1,0 +1,67 @@
+package plinth.app.look
+
+import android.view.ViewGroup
+import kotlin.math.ceil
+
+/**
+ * Buttons in columns of one width, as many as fit without breaking a word; rows of one height. [mirrored] fills each
+ * row from the other side.
+ */
+internal class Columns(
+    private val look: Look,
+    private val most: Int,
+    private val lines: Int = 2,
+    private val mirrored: Boolean = false,
+) : ViewGroup(look.context) {
+    private var columns = 1
+    private var heights = IntArray(0)
+    private val gap = look.px(8)
+
+    private fun wanted(width: Int): Int {
+        val widest = (0 until childCount).maxOfOrNull { (getChildAt(it) as? WordButton)?.widthForLines(lines) ?: 0 } ?: 0
+        val fitting = (most downTo 1).firstOrNull { (width - gap * (it - 1)) / it >= widest } ?: 1
+        // The last row is filled as well as the others, where fewer columns do not cost a row.
+        val rows = ceil(childCount / fitting.toFloat()).toInt().coerceAtLeast(1)
+        return ceil(childCount / rows.toFloat()).toInt().coerceIn(1, fitting)
+    }
+
+    override fun onMeasure(
+        widthSpec: Int,
+        heightSpec: Int,
+    ) {
+        val width = MeasureSpec.getSize(widthSpec)
+        columns = wanted(width)
+        val each = (width - gap * (columns - 1)) / columns
+        heights = IntArray(ceil(childCount / columns.toFloat()).toInt())
+        for (i in 0 until childCount) {
+            val child = getChildAt(i)
+            child.measure(MeasureSpec.makeMeasureSpec(each, MeasureSpec.EXACTLY), MeasureSpec.UNSPECIFIED)
+            heights[i / columns] = maxOf(heights[i / columns], child.measuredHeight)
+        }
+        for (i in 0 until childCount) {
+            getChildAt(i).measure(
+                MeasureSpec.makeMeasureSpec(each, MeasureSpec.EXACTLY),
+                MeasureSpec.makeMeasureSpec(heights[i / columns], MeasureSpec.EXACTLY),
+            )
+        }
+        setMeasuredDimension(width, heights.sum() + gap * (heights.size - 1).coerceAtLeast(0))
+    }
+
+    override fun onLayout(
+        changed: Boolean,
+        l: Int,
+        t: Int,
+        r: Int,
+        b: Int,
+    ) {
+        var top = 0
+        for (i in 0 until childCount) {
+            val (row, column) = i / columns to i % columns
+            if (column == 0 && row > 0) top += heights[row - 1] + gap
+            val child = getChildAt(i)
+            val at = if (mirrored) columns - 1 - column else column
+            val left = at * (child.measuredWidth + gap)
+            child.layout(left, top, left + child.measuredWidth, top + child.measuredHeight)
+        }
+    }
+}

@@ -1,0 +1,135 @@
+package plinth.app.look
+
+import android.os.Build
+import android.view.Gravity
+import android.view.View
+import android.view.ViewGroup
+import android.view.accessibility.AccessibilityNodeInfo
+import android.widget.Button
+import android.widget.LinearLayout
+import plinth.app.R
+import plinth.core.Choice
+import plinth.core.PageButton
+
+/** What a button shows and does, of the floor or of a page. */
+internal class Touch(
+    val label: String,
+    val spoken: String,
+    val chosen: Boolean = false,
+    val more: List<String> = emptyList(),
+    val press: () -> Unit,
+) {
+    constructor(choice: Choice, press: () -> Unit) : this(choice.label, choice.spoken, choice.chosen, choice.more, press)
+
+    constructor(button: PageButton, press: () -> Unit) : this(button.label, button.spoken, button.chosen, button.more, press)
+}
+
+/** How a button stands out. */
+internal enum class Weight {
+    /** Your turn: filled. */
+    ACT,
+
+    /** The wide action when it is not your turn. */
+    OUTLINED,
+
+    /** One of several. */
+    PLAIN,
+}
+
+internal fun lines(
+    width: Int = ViewGroup.LayoutParams.MATCH_PARENT,
+    height: Int = ViewGroup.LayoutParams.WRAP_CONTENT,
+    weight: Float = 0f,
+    top: Int = 0,
+) = LinearLayout.LayoutParams(width, height, weight).apply { topMargin = top }
+
+internal fun Look.column(): LinearLayout = LinearLayout(context).apply { orientation = LinearLayout.VERTICAL }
+
+internal fun Look.row(): LinearLayout =
+    LinearLayout(context).apply {
+        orientation = LinearLayout.HORIZONTAL
+        gravity = Gravity.CENTER_VERTICAL
+    }
+
+/** A button; [least] is the least height in dp. */
+internal fun Look.button(
+    touch: Touch,
+    least: Number,
+    weight: Weight = Weight.PLAIN,
+    sp: Number = 16,
+): WordButton = WordButton(this).also { it.show(touch, least, weight, sp) }
+
+/** A button with words on it. The same one can show another touch, so that a reader's focus stays on it. */
+internal class WordButton(
+    private val look: Look,
+) : Button(look.context) {
+    private var touch: Touch? = null
+
+    init {
+        isAllCaps = false
+        stateListAnimator = null
+        gravity = Gravity.CENTER
+        setOnClickListener { touch?.press?.invoke() }
+    }
+
+    fun show(
+        new: Touch,
+        least: Number,
+        weight: Weight,
+        sp: Number,
+    ) {
+        touch = new
+        val inverted = new.chosen && weight == Weight.PLAIN
+        val colour =
+            when {
+                weight == Weight.ACT -> look.onAct
+                inverted -> look.ground
+                else -> look.ink
+            }
+        look.style(this, sp, medium = weight != Weight.PLAIN || inverted, colour = colour)
+        text = (listOf(new.label) + new.more).joinToString("\n")
+        contentDescription = (listOf(new.spoken) + new.more.filter { it !in new.spoken }).joinToString(". ")
+        background =
+            when {
+                weight == Weight.ACT -> look.box(look.ink, look.act, width = 2, pressed = look.act)
+                weight == Weight.OUTLINED -> look.box(look.ink, width = 2)
+                inverted -> look.box(look.ink, look.ink, pressed = look.ink)
+                else -> look.box(look.rule)
+            }
+        isSelected = new.chosen
+        if (Build.VERSION.SDK_INT >= Build.VERSION_CODES.R) {
+            stateDescription = if (new.chosen) context.getString(R.string.chosen) else null
+        }
+        minHeight = look.px(least)
+        minimumHeight = look.px(least)
+        minWidth = 0
+        minimumWidth = 0
+        val side = look.px(if (weight == Weight.PLAIN) 8 else 12)
+        setPadding(side, look.px(6), side, look.px(6))
+        if (new.more.isNotEmpty() && weight == Weight.PLAIN) gravity = Gravity.START or Gravity.CENTER_VERTICAL
+    }
+
+    /** Width below which a word would break, in pixels. */
+    fun leastWidth(): Int {
+        val widest = text.split(' ', '\n').maxOfOrNull { paint.measureText(it) } ?: 0f
+        return widest.toInt() + 1 + paddingLeft + paddingRight
+    }
+
+    /** Width for a label of at most [count] lines, roughly: words do not fill lines evenly. */
+    fun widthForLines(count: Int): Int {
+        val whole = text.lines().maxOf { paint.measureText(it) }
+        val needed = if (count == 1) whole else whole / count * 1.25f
+        return maxOf(leastWidth(), needed.toInt() + 1 + paddingLeft + paddingRight)
+    }
+
+    override fun onInitializeAccessibilityNodeInfo(info: AccessibilityNodeInfo) {
+        super.onInitializeAccessibilityNodeInfo(info)
+        info.isSelected = isSelected
+    }
+}
+
+/** Marks a heading, so that a reader can go from one to the next. */
+internal fun <T : View> T.heading(): T {
+    if (Build.VERSION.SDK_INT >= Build.VERSION_CODES.P) isAccessibilityHeading = true
+    return this
+}
