@@ -15,6 +15,7 @@ import plinth.app.rest.SessionService
 import plinth.boundary.Opening
 import plinth.boundary.PlinthException
 import plinth.companion.Plinth
+import plinth.companion.fault
 import plinth.core.Effect
 import plinth.core.Event
 import plinth.core.FloorEvent
@@ -168,6 +169,6 @@ internal class House(
 
         fun told(e: PlinthException): String = failed(e).let { "${it.problem}. ${it.remedy}." }
 
-        private fun failed(e: PlinthException) = Shown.Failed(e.problem, e.remedy)
+        private fun failed(e: PlinthException) = Shown.Failed(e.fault.problem, e.fault.remedy)
     }
 }

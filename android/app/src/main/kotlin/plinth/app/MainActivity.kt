@@ -51,7 +51,7 @@ internal class MainActivity : Activity() {
     /** Builds what stands in the window, in the lifter's language and for the shape that it has. */
     private fun hang() {
         val speaking = app.phone.speaking(this)
-        val new = Wall(speaking, app.phone.moments, house::send) { house.open() }
+        val new = Wall(speaking, app.phone.moments, mirrored = false, house::send) { house.open() }
         wall = new
         val frame = FrameLayout(this)
         frame.setBackgroundColor(getColor(R.color.ground))
@@ -154,7 +154,9 @@ internal class MainActivity : Activity() {
     private fun notices(): List<Notice> {
         val words = app.phone.speaking(this)
         val all = listOfNotNull(said).toMutableList()
-        if (house.opening?.recovered != null) all += Notice(words.getString(R.string.recovered))
+        house.opening?.takeIf { it.damagedAside != null }?.let {
+            all += Notice(words.resources.getQuantityString(R.plurals.recovered, it.lost.toInt(), it.lost.toInt()))
+        }
         if (!app.phone.alarm.exact && Build.VERSION.SDK_INT >= Build.VERSION_CODES.S) {
             all +=
                 Notice(words.getString(R.string.inexact), words.getString(R.string.allow_exact)) {

@@ -15,8 +15,11 @@ internal open class PlinthApp : Application() {
     /** Where calls to the core run, one after another. */
     protected open fun dispatcher(): CoroutineDispatcher = Dispatchers.IO.limitedParallelism(1)
 
+    /** What the process begins with. */
+    protected open fun begin() = house.open()
+
     override fun onCreate() {
         super.onCreate()
-        house.open()
+        begin()
     }
 }

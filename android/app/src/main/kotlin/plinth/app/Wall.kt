@@ -26,7 +26,7 @@ import plinth.core.Screen
 internal class Wall(
     context: Context,
     moments: Moments,
-    mirrored: Boolean = false,
+    mirrored: Boolean,
     send: (Event) -> Unit,
     private val again: () -> Unit,
 ) {

@@ -138,8 +138,8 @@ internal class Figures(
 
         /** Below this narrowing, figures are hard to read from afar (tried on pictures; no source). */
         const val NARROWEST = 0.72f
-        const val AROUND = 1.32f
-        const val BASELINE = 0.88f
+        const val AROUND = 1.24f
+        const val BASELINE = 0.9f
         val PIECES = Regex("""\d[\d.,:]*|[^\d]+""")
     }
 }

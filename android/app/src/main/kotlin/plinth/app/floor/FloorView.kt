@@ -124,7 +124,7 @@ internal class FloorView(
             screen.then?.takeIf { !resting }?.let { column.add(look.text(it, 17, colour = look.soft), top = look.px(6)) }
             screen.before.forEach(::rowIn)
             screen.rows.forEach(::rowIn)
-            notices.forEach { notice ->
+            notices.takeIf { screen.contents.isNotEmpty() }.orEmpty().forEach { notice ->
                 column.add(look.text(notice.text, 16), top = look.px(12))
                 notice.action?.let { column.add(look.button(Touch(it, it, press = notice.press), FLOOR), top = look.px(6)) }
             }
@@ -241,7 +241,7 @@ internal class FloorView(
         }
         screen.wide?.let {
             val weight = if (it.outlined) Weight.OUTLINED else Weight.ACT
-            wide.show(Touch(it, press(it.event)), WIDE, weight, 21)
+            wide.show(Touch(it, press(it.event)), WIDE, weight, if (it.label.length > LONG_LABEL) 17 else 21)
             foot.addView(wide, lines(top = look.px(8)))
             // The same view stands in the new foot, and a reader that was on it is on it again.
             if (keep) wide.performAccessibilityAction(android.view.accessibility.AccessibilityNodeInfo.ACTION_ACCESSIBILITY_FOCUS, null)
@@ -258,6 +258,10 @@ internal class FloorView(
     ) : ScrollView(look.context) {
         init {
             isFillViewport = true
+            // What goes on below the edge fades into it.
+            isVerticalScrollBarEnabled = false
+            isVerticalFadingEdgeEnabled = true
+            setFadingEdgeLength(look.px(24))
             addView(column)
         }
 
@@ -274,6 +278,9 @@ internal class FloorView(
         /** The least height of what is touched on the floor, dp. */
         const val FLOOR = 64
         const val WIDE = 76
+
+        /** Letters of a label that would make the wide action high. */
+        const val LONG_LABEL = 44
         const val FOOT_SHARE = 0.8f
 
         // Heights by ISO 9241-303: 22 minutes of arc at two metres and at one, 16 minutes at one.

@@ -115,11 +115,14 @@ internal class WordButton(
         return widest.toInt() + 1 + paddingLeft + paddingRight
     }
 
-    /** Width for a label of at most [count] lines, roughly: words do not fill lines evenly. */
+    /** The least width at which the label has at most [count] lines; its lines of more are not counted. */
     fun widthForLines(count: Int): Int {
-        val whole = text.lines().maxOf { paint.measureText(it) }
-        val needed = if (count == 1) whole else whole / count * 1.25f
-        return maxOf(leastWidth(), needed.toInt() + 1 + paddingLeft + paddingRight)
+        val words = text.lines().first().split(' ').filter { it.isNotEmpty() }
+        val needed = (1..words.size.coerceAtLeast(1)).filter { count > 1 || it == words.size }.minOfOrNull { split ->
+            val (one, two) = words.take(split).joinToString(" ") to words.drop(split).joinToString(" ")
+            maxOf(paint.measureText(one), paint.measureText(two))
+        }
+        return maxOf(leastWidth(), (needed ?: 0f).toInt() + 1 + paddingLeft + paddingRight)
     }
 
     override fun onInitializeAccessibilityNodeInfo(info: AccessibilityNodeInfo) {

@@ -13,7 +13,7 @@ internal class Speaker(
     private val context: Context,
     private val locale: () -> Locale,
 ) {
-    private val audio = context.getSystemService(AudioManager::class.java)
+    private val audio = context.service<AudioManager>()
     private val speech =
         AudioAttributes
             .Builder()

@@ -1,6 +1,7 @@
 package plinth.app.rest
 
 import android.content.Context
+import plinth.app.phone.service
 import android.media.AudioAttributes
 import android.media.AudioFocusRequest
 import android.media.AudioFormat
@@ -21,14 +22,14 @@ import kotlin.math.sin
 internal class Chime(
     context: Context,
 ) {
-    private val audio = context.getSystemService(AudioManager::class.java)
+    private val audio = context.service<AudioManager>()
     private val hands = Handler(Looper.getMainLooper())
     private val vibrator: Vibrator =
         if (Build.VERSION.SDK_INT >= Build.VERSION_CODES.S) {
-            context.getSystemService(VibratorManager::class.java).defaultVibrator
+            context.service<VibratorManager>().defaultVibrator
         } else {
             @Suppress("DEPRECATION")
-            context.getSystemService(Vibrator::class.java)
+            context.service<Vibrator>()
         }
     private val sounds =
         AudioAttributes

@@ -5,6 +5,7 @@ import android.app.NotificationChannel
 import android.app.NotificationManager
 import android.app.PendingIntent
 import android.content.Context
+import plinth.app.phone.service
 import android.content.Intent
 import plinth.app.MainActivity
 import plinth.app.R
@@ -14,7 +15,7 @@ internal class Notices(
     private val context: Context,
     private val words: () -> Context,
 ) {
-    private val manager = context.getSystemService(NotificationManager::class.java)
+    private val manager = context.service<NotificationManager>()
 
     /** Whether the platform shows them. */
     val allowed: Boolean get() = manager.areNotificationsEnabled()

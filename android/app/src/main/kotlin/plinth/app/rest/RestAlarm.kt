@@ -3,6 +3,7 @@ package plinth.app.rest
 import android.app.AlarmManager
 import android.app.PendingIntent
 import android.content.Context
+import plinth.app.phone.service
 import android.content.Intent
 import android.os.Build
 import android.os.SystemClock
@@ -18,7 +19,7 @@ internal class RestAlarm(
     private val moments: Moments,
 ) {
     private val kept = context.getSharedPreferences("rest-alarm", Context.MODE_PRIVATE)
-    private val alarms = context.getSystemService(AlarmManager::class.java)
+    private val alarms = context.service<AlarmManager>()
 
     /** Whether the platform lets it ring on the second. */
     val exact: Boolean
