@@ -157,8 +157,7 @@ internal class FloorView(
                 set.reserve?.let { addView(figuresOf(it), lines(width = LayoutParams.WRAP_CONTENT)) }
             },
         )
-        cautions(screen, set)
-        set.discs?.let(::discs)
+        discs(set.discs) { cautions(screen, set) }
         set.made?.let { column.add(look.text(it, 17), top = look.px(4)) }
         set.because?.let { column.add(look.text(it, 16, colour = look.soft), top = look.px(4), yields = NOTES_YIELD) }
         set.cue?.let { column.add(look.text(it, 17), top = look.px(8), yields = CUE_YIELDS) }
@@ -174,8 +173,7 @@ internal class FloorView(
         val short = listOfNotNull(set.load, set.amount, set.reserve).joinToString(", ")
         column.add(name(short).apply { contentDescription = set.sentence })
         set.notes.forEach { column.add(look.text(it, 17), top = look.px(4)) }
-        cautions(screen, set)
-        set.discs?.let(::discs)
+        discs(set.discs) { cautions(screen, set) }
         set.made?.let { column.add(look.text(it, 17), top = look.px(4)) }
         set.because?.let { column.add(look.text(it, 16, colour = look.soft), top = look.px(4), yields = NOTES_YIELD) }
         set.cue?.let { column.add(look.text(it, 17), top = look.px(8), yields = CUE_YIELDS) }
@@ -191,9 +189,15 @@ internal class FloorView(
         if (all.isNotEmpty()) column.add(Band(look, screen.cautionHead, all), top = look.px(8))
     }
 
-    private fun discs(discs: DiscsScreen) {
-        column.add(look.ruled(), top = look.px(8))
+    /** What goes on the bar in words, the cautions, and the bar drawn. */
+    private fun discs(
+        discs: DiscsScreen?,
+        cautions: () -> Unit,
+    ) {
+        if (discs == null) return cautions()
+        column.add(look.ruled(), top = look.px(6))
         column.add(look.text("${discs.bar}. ${discs.words}", 18), top = look.px(6))
+        cautions()
         if (discs.drawn.isNotEmpty()) column.add(SleeveView(look, discs.drawn), top = look.px(2), yields = SLEEVE_YIELDS)
         discs.moves.forEach { column.add(look.text(it, 16), top = look.px(2), yields = NOTES_YIELD) }
         discs.notes.forEach { column.add(look.text(it, 16), top = look.px(2)) }
