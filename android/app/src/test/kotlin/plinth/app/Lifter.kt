@@ -17,6 +17,7 @@ import org.robolectric.android.controller.ActivityController
 import org.robolectric.shadows.ShadowAlarmManager
 import org.robolectric.shadows.ShadowSystemClock
 import plinth.boundary.Outcome
+import plinth.core.Block
 import plinth.core.FloorScreen
 import plinth.core.PageScreen
 import plinth.core.Screen
@@ -119,11 +120,21 @@ internal class Lifter : AutoCloseable {
     /** Does the set at hand as written. */
     fun doesASet() = touches(checkNotNull(floor.wide).label)
 
+    /** Closes the session. */
+    fun closes(): Lifter {
+        touches("Close session")
+        floor.form?.rows?.firstOrNull()?.buttons?.firstOrNull()?.let { touches(it.label) }
+        return this
+    }
+
     override fun close() {
         window?.pause()?.stop()?.destroy()
         settle()
         runBlocking { app.house.ask { it.close() } }
     }
+
+    /** The label of the first line that opens something. */
+    fun List<Block>.firstLine() = filterIsInstance<Block.Line>().first().button.label
 
     companion object {
         /** 2026-03-02, a Monday, 18:00 UTC. */

@@ -14,9 +14,9 @@ import kotlin.math.ceil
  */
 internal class Figures(
     private val look: Look,
-    private val tall: Float,
-    private val words: Float,
-    medium: Boolean = false,
+    val tall: Float,
+    val words: Float,
+    val medium: Boolean = false,
 ) : View(look.context) {
     private class Run(
         val text: String,

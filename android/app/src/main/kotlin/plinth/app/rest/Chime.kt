@@ -4,9 +4,8 @@ import android.content.Context
 import plinth.app.phone.service
 import android.media.AudioAttributes
 import android.media.AudioFocusRequest
-import android.media.AudioFormat
 import android.media.AudioManager
-import android.media.AudioTrack
+import android.media.ToneGenerator
 import android.os.Build
 import android.os.Handler
 import android.os.Looper
@@ -14,9 +13,6 @@ import android.os.VibrationAttributes
 import android.os.VibrationEffect
 import android.os.Vibrator
 import android.os.VibratorManager
-import kotlin.math.PI
-import kotlin.math.exp
-import kotlin.math.sin
 
 /** Sounds and vibrates once. Music is lowered meanwhile, and comes back. */
 internal class Chime(
@@ -47,14 +43,22 @@ internal class Chime(
                 .setAudioAttributes(sounds)
                 .build()
         audio.requestAudioFocus(focus)
-        val track = track()
-        track.play()
+        val tone = tone()
+        tone?.startTone(ToneGenerator.TONE_PROP_BEEP2, RING_MS.toInt())
         hands.postDelayed({
-            track.release()
+            tone?.release()
             audio.abandonAudioFocusRequest(focus)
             done()
         }, RING_MS + SLACK_MS)
     }
+
+    /** The platform's tones, on the alarm's stream; none where it has none to give, and then it vibrates alone. */
+    private fun tone(): ToneGenerator? =
+        try {
+            ToneGenerator(AudioManager.STREAM_ALARM, LOUD)
+        } catch (_: RuntimeException) {
+            null
+        }
 
     /** A touch was taken. */
     fun touch() = vibrate(TOUCH_MS)
@@ -69,40 +73,12 @@ internal class Chime(
         }
     }
 
-    /** Two notes, a fifth apart, that die away. */
-    private fun track(): AudioTrack {
-        val frames = (RATE * RING_MS / MS).toInt()
-        val wave =
-            ShortArray(frames) { i ->
-                val (note, at) = if (i < frames / 2) LOW to i else LOW * FIFTH to i - frames / 2
-                (sin(2 * PI * note * at / RATE) * exp(-DECAY * at / RATE) * Short.MAX_VALUE * LOUD).toInt().toShort()
-            }
-        val format =
-            AudioFormat
-                .Builder()
-                .setEncoding(AudioFormat.ENCODING_PCM_16BIT)
-                .setSampleRate(RATE)
-                .setChannelMask(AudioFormat.CHANNEL_OUT_MONO)
-                .build()
-        return AudioTrack
-            .Builder()
-            .setAudioAttributes(sounds)
-            .setAudioFormat(format)
-            .setTransferMode(AudioTrack.MODE_STATIC)
-            .setBufferSizeInBytes(frames * 2)
-            .build()
-            .apply { write(wave, 0, frames) }
-    }
-
     companion object {
         const val RING_MS = 700L
         const val TOUCH_MS = 30L
         private const val SLACK_MS = 200L
-        private const val RATE = 44_100
-        private const val MS = 1000
-        private const val LOW = 587.33
-        private const val FIFTH = 1.5
-        private const val DECAY = 5.0
-        private const val LOUD = 0.6
+
+        /** Of a hundred. */
+        private const val LOUD = 90
     }
 }

@@ -1,0 +1,64 @@
+package plinth.app
+
+import org.junit.Test
+import org.junit.runner.RunWith
+
+/** Each place, as it is drawn on a phone of 360 x 740 dp. */
+@RunWith(RealRunner::class)
+class PlacesPicturesTest {
+    private fun lifter(run: Lifter.() -> Unit) = Lifter().use { it.run() }
+
+    private fun Lifter.goes(place: String) = touches("Contents").touches(place)
+
+    @Test
+    fun `the contents and the week`() =
+        lifter {
+            opensWithWeek()
+            touches("Contents")
+            Golden.check("contents", root)
+            touches("Week")
+            Golden.check("week", root)
+            touches(page.blocks.firstLine())
+            Golden.check("week-line", root)
+        }
+
+    @Test
+    fun `a first week, made in one touch`() =
+        lifter {
+            opens().goes("Week")
+            Golden.check("week-none", root)
+            touches("Make a week")
+            sees("Monday")
+        }
+
+    @Test
+    fun `the catalogue and a movement`() =
+        lifter {
+            opensWithWeek().goes("Catalogue")
+            Golden.check("catalogue", root)
+            touches("By pattern")
+            Golden.check("catalogue-patterns", root)
+            touches(page.blocks.firstLine())
+            touches(page.blocks.firstLine())
+            Golden.check("catalogue-movement", root)
+        }
+
+    @Test
+    fun `the findings after a session`() =
+        lifter {
+            opensWithWeek().begins()
+            repeat(6) { if (floor.stage != "finished") doesASet() }
+            closes()
+            goes("Findings")
+            Golden.check("findings", root)
+        }
+
+    @Test
+    fun `the locker and its pages`() =
+        lifter {
+            opensWithWeek().goes("Locker")
+            Golden.check("locker", root)
+            touches("Settings")
+            Golden.check("locker-settings", root)
+        }
+}
