@@ -80,7 +80,7 @@ class RestTest {
             rings()
             val notice = checkNotNull(notices.getNotification(Notices.REST_ID))
             assertEquals(Notification.VISIBILITY_PUBLIC, notice.visibility)
-            assertEquals("Rest is over", notice.extras.getCharSequence(Notification.EXTRA_TITLE).toString())
+            assertEquals("rest over", notice.extras.getCharSequence(Notification.EXTRA_TITLE).toString())
             assertNull(notice.extras.getCharSequence(Notification.EXTRA_TEXT))
             val channel = app.service<NotificationManager>().getNotificationChannel(Notices.REST)
             assertFalse("the alarm sounds, not the notice", channel.shouldVibrate() || channel.sound != null)

@@ -49,7 +49,7 @@ internal class Band(
         isFocusable = true
         val first = look.text(head, sp, medium = true)
         addView(first)
-        texts.forEach { addView(look.text(it, sp), lines(top = look.px(2))) }
+        texts.forEach { addView(look.text(it, sp), lines(top = look.px(5))) }
         for (i in 0 until childCount) getChildAt(i).importantForAccessibility = View.IMPORTANT_FOR_ACCESSIBILITY_NO
     }
 

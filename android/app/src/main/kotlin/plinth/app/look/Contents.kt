@@ -1,6 +1,5 @@
 package plinth.app.look
 
-import android.view.Gravity
 import android.view.View
 import android.widget.LinearLayout
 import android.widget.ScrollView
@@ -58,8 +57,7 @@ internal class Contents(
                     close()
                     send(Event.Page(place.event))
                 }
-            val button = look.button(touch, HEIGHT, sp = 24).apply { gravity = Gravity.START or Gravity.CENTER_VERTICAL }
-            column.addView(button, lines(top = look.px(8)))
+            column.addView(look.opener(touch, HEIGHT).also { look.style(it, 24, medium = place.chosen, colour = it.currentTextColor) })
         }
     }
 

@@ -4,8 +4,10 @@ import android.content.Context
 import android.content.res.Configuration
 import android.graphics.Color
 import android.graphics.Typeface
+import android.graphics.drawable.ColorDrawable
 import android.graphics.drawable.Drawable
 import android.graphics.drawable.GradientDrawable
+import android.graphics.drawable.LayerDrawable
 import android.graphics.drawable.StateListDrawable
 import android.util.TypedValue
 import android.view.View
@@ -87,6 +89,20 @@ internal class Look(
             addState(intArrayOf(android.R.attr.state_pressed), shape(pressed))
             addState(intArrayOf(android.R.attr.state_focused), shape(pressed))
             addState(intArrayOf(), shape(fill))
+        }
+    }
+
+    /** A line below, and the panel's fill while it is pressed. */
+    fun underlined(): Drawable {
+        fun line(fill: Int): Drawable {
+            val layers = LayerDrawable(arrayOf(ColorDrawable(rule), ColorDrawable(fill)))
+            layers.setLayerInset(1, 0, 0, 0, px(RULE).coerceAtLeast(1))
+            return layers
+        }
+        return StateListDrawable().apply {
+            addState(intArrayOf(android.R.attr.state_pressed), line(panel))
+            addState(intArrayOf(android.R.attr.state_focused), line(panel))
+            addState(intArrayOf(), line(ground))
         }
     }
 

@@ -1,6 +1,10 @@
 package plinth.app.look
 
 import android.os.Build
+import android.text.SpannableString
+import android.text.Spanned
+import android.text.style.ForegroundColorSpan
+import android.text.style.RelativeSizeSpan
 import android.view.Gravity
 import android.view.View
 import android.view.ViewGroup
@@ -58,6 +62,27 @@ internal fun Look.button(
     weight: Weight = Weight.PLAIN,
     sp: Number = 16,
 ): WordButton = WordButton(this).also { it.show(touch, least, weight, sp) }
+
+/** A line that opens something: ruled below, its words large, what it says more smaller. */
+internal fun Look.opener(
+    touch: Touch,
+    least: Number,
+): WordButton =
+    button(touch, least, sp = 18).also { view ->
+        view.gravity = Gravity.START or Gravity.CENTER_VERTICAL
+        view.setPadding(0, px(10), 0, px(10))
+        if (!touch.chosen) view.background = underlined()
+        if (touch.more.isNotEmpty()) {
+            val from = touch.label.length
+            view.text =
+                SpannableString(view.text).apply {
+                    setSpan(RelativeSizeSpan(SMALLER), from, length, Spanned.SPAN_EXCLUSIVE_EXCLUSIVE)
+                    setSpan(ForegroundColorSpan(soft), from, length, Spanned.SPAN_EXCLUSIVE_EXCLUSIVE)
+                }
+        }
+    }
+
+private const val SMALLER = 0.89f
 
 /** A button with words on it. The same one can show another touch, so that a reader's focus stays on it. */
 internal class WordButton(

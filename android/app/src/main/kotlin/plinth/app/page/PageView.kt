@@ -1,11 +1,8 @@
 package plinth.app.page
 
-import android.view.Gravity
 import android.view.View
 import android.widget.LinearLayout
 import android.widget.ScrollView
-import android.widget.TableLayout
-import android.widget.TableRow
 import plinth.app.look.Band
 import plinth.app.look.Columns
 import plinth.app.look.Look
@@ -15,6 +12,7 @@ import plinth.app.look.button
 import plinth.app.look.column
 import plinth.app.look.heading
 import plinth.app.look.lines
+import plinth.app.look.opener
 import plinth.core.Block
 import plinth.core.Event
 import plinth.core.PageButton
@@ -34,6 +32,9 @@ internal class PageView(
         isFillViewport = true
         setPadding(look.px(16), 0, look.px(16), look.px(16))
         clipToPadding = false
+        isVerticalScrollBarEnabled = false
+        isVerticalFadingEdgeEnabled = true
+        setFadingEdgeLength(look.px(24))
         addView(column)
     }
 
@@ -79,7 +80,7 @@ internal class PageView(
             }
             is Block.Sentence -> add(look.text(block.text, 17), 8)
             is Block.Caution -> add(Band(look, block.head, block.lines), 10)
-            is Block.Line -> add(opener(block.button), 6)
+            is Block.Line -> add(opener(block.button), 0)
             is Block.Action -> {
                 val weight = if (block.wide) Weight.ACT else Weight.OUTLINED
                 add(look.button(touch(block.button), if (block.wide) WIDE else TARGET, weight, if (block.wide) 20 else 17), 12)
@@ -99,11 +100,8 @@ internal class PageView(
         }
     }
 
-    /** A line that opens something: its words, ruled below. */
-    private fun opener(button: PageButton): View =
-        look.button(touch(button), TARGET, sp = 18).apply {
-            gravity = Gravity.START or Gravity.CENTER_VERTICAL
-        }
+    /** A line that opens something, ruled below; what it says more stands smaller under it. */
+    private fun opener(button: PageButton): View = look.opener(touch(button), TARGET)
 
     private fun tally(
         tally: Tally,
@@ -120,38 +118,8 @@ internal class PageView(
 
     private fun table(block: Block.Table) {
         add(look.text(block.caption, 18, medium = true).heading(), 14)
-        val table =
-            TableLayout(look.context).apply {
-                isShrinkAllColumns = true
-                isStretchAllColumns = true
-            }
-        table.addView(tableRow(block.heads, block.heads, head = true))
-        block.rows.forEach {
-            table.addView(look.ruled())
-            table.addView(tableRow(it.cells, block.heads, head = false))
-        }
-        add(table, 6)
+        add(TableView(look, block), 6)
     }
-
-    /** A reader hears each cell with its head. */
-    private fun tableRow(
-        cells: List<String>,
-        heads: List<String>,
-        head: Boolean,
-    ): View =
-        TableRow(look.context).apply {
-            if (head) {
-                importantForAccessibility = View.IMPORTANT_FOR_ACCESSIBILITY_NO_HIDE_DESCENDANTS
-            } else {
-                isFocusable = true
-                contentDescription = cells.mapIndexed { i, cell -> listOfNotNull(heads.getOrNull(i), cell).filter { it.isNotEmpty() }.joinToString(": ") }.joinToString(". ")
-            }
-            cells.forEach { cell ->
-                val view = look.text(cell, 15, medium = head, colour = if (head) look.soft else look.ink).silent()
-                view.setPadding(0, look.px(6), look.px(10), look.px(6))
-                addView(view)
-            }
-        }
 
     private fun words(block: Block.Words) {
         add(look.text(block.label, 17), 10)
