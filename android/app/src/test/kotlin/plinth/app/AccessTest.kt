@@ -1,6 +1,7 @@
 package plinth.app
 
 import android.content.Intent
+import android.graphics.Rect
 import android.view.KeyEvent
 import android.view.View
 import android.view.accessibility.AccessibilityNodeInfo
@@ -142,19 +143,26 @@ class AccessTest {
         }
 
     @Test
-    fun `at twice the text's size the cue gives way first, then the session line, and the rest stays`() {
+    fun `at twice the text's size the session line gives way, and the load, the clock and the action are seen whole`() {
         RuntimeEnvironment.setFontScale(2f)
         lifter {
             opensWithWeek().begins()
             assertNotNull(floor.line)
-            val line = views().filterIsInstance<SessionLineView>().filter { it.isShown }
-            assertTrue("the line gave way", line.isEmpty())
-            sees(floor.title)
-            sees(checkNotNull(floor.wide).label)
+            assertTrue("the line gave way", views().none { it is SessionLineView })
+            whole(views().single { it is Figures && it.text == floor.set?.load })
+            whole(buttons.single { it.text == floor.wide?.label })
             sees(floor.cautionHead)
-            assertTrue(views().filterIsInstance<Figures>().any { it.text == floor.set?.load })
-            assertFalse("the cue gave way before it", words.any { it == floor.set?.cue })
+            doesASet()
+            whole(views(views().single { it is ClockView }).single { it is Figures })
+            whole(buttons.single { it.text == floor.wide?.label })
+            sees("Something is wrong")
         }
+    }
+
+    private fun whole(view: View) {
+        val seen = Rect()
+        assertTrue("$view is seen", view.getGlobalVisibleRect(seen))
+        assertEquals("$view is seen whole", view.width to view.height, seen.width() to seen.height())
     }
 
     @Test

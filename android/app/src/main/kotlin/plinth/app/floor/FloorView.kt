@@ -10,6 +10,7 @@ import plinth.app.look.Touch
 import plinth.app.look.Weight
 import plinth.app.look.WordButton
 import plinth.app.look.Yielding
+import plinth.app.look.Yielding.Keeps
 import plinth.app.look.button
 import plinth.app.look.column
 import plinth.app.look.heading
@@ -32,7 +33,8 @@ internal data class Notice(
 )
 
 /**
- * The session at hand. The middle scrolls where it must; the actions stay. [mirrored] is for the left hand: actions
+ * The session at hand. The middle scrolls where it must; undo and the wide action stay, and so do the others but where
+ * the lifter's text is so large that they would cover the clock: there they follow at the middle's end. [mirrored] is for the left hand: actions
  * begin at the left, and in a wide window they stand there.
  */
 internal class FloorView(
@@ -47,7 +49,7 @@ internal class FloorView(
     private val sessionLine = SessionLineView(look)
     private val clock = ClockView(look, moments) { send(Event.Floor(FloorEvent.Tick)) }
     private val wide = WordButton(look)
-    private var shown: Any? = null
+    private var shown: Lasting? = null
     private var moreOpen = false
 
     init {
@@ -75,16 +77,42 @@ internal class FloorView(
     ) {
         screen.line?.let(sessionLine::show)
         screen.clock?.let(clock::show)
-        val lasting = listOf(screen.copy(line = null, clock = null), screen.line?.ends, screen.clock == null, refused, notices)
-        if (lasting == shown) return
-        val before = (shown as? List<*>)?.first() as? FloorScreen
-        if (before?.stable != screen.stable) {
+        val lasting = Lasting(screen, screen.clock != null, refused, notices)
+        val before = shown
+        if (before?.same(lasting) == true) return
+        if (before?.screen?.stable != screen.stable) {
             moreOpen = false
             middle.scrollTo(0, 0)
         }
         shown = lasting
+        refill()
+    }
+
+    /** What is shown besides what time alone moves. */
+    private class Lasting(
+        val screen: FloorScreen,
+        val resting: Boolean,
+        val refused: String?,
+        val notices: List<Notice>,
+    ) {
+        fun same(other: Lasting) =
+            still(screen) == still(other.screen) && screen.line?.ends == other.screen.line?.ends && resting == other.resting &&
+                refused == other.refused && notices.map { it.text } == other.notices.map { it.text }
+
+        private fun still(screen: FloorScreen) = screen.copy(line = null, clock = null)
+    }
+
+    private fun refill() {
+        val (screen, refused, notices) = shown?.let { Triple(it.screen, it.refused, it.notices) } ?: return
         fillMiddle(screen, refused, notices)
         fillFoot(screen)
+    }
+
+    private val actionsFollow = !look.landscape && look.textScale > LARGE && look.heightDp < TALL
+
+    private fun actions(screen: FloorScreen): View? {
+        val row = screen.more.takeIf { moreOpen } ?: ChoiceRow("", screen.actions)
+        return if (row.buttons.isEmpty()) null else buttons(row, most = if (look.landscape) 4 else 3, lines = 2)
     }
 
     private fun press(event: FloorEvent): () -> Unit =
@@ -105,7 +133,7 @@ internal class FloorView(
                     addView(sessionLine.alone())
                     addView(look.text(line.ends, 15, colour = look.soft).apply { textAlignment = View.TEXT_ALIGNMENT_VIEW_END })
                 },
-                yields = LINE_YIELDS,
+                keeps = Keeps.YIELDS,
             )
         }
         val form = screen.form
@@ -129,6 +157,7 @@ internal class FloorView(
                 notice.action?.let { column.add(look.button(Touch(it, it, press = notice.press), FLOOR), top = look.px(6)) }
             }
         }
+        if (actionsFollow) actions(screen)?.let { column.add(it, top = look.px(12), keeps = Keeps.FOLLOWS) }
     }
 
     /** A view without a parent, to be put where it now belongs. */
@@ -159,8 +188,8 @@ internal class FloorView(
         )
         discs(set.discs) { cautions(screen, set) }
         set.made?.let { column.add(look.text(it, 17), top = look.px(4)) }
-        set.because?.let { column.add(look.text(it, 16, colour = look.soft), top = look.px(4), yields = NOTES_YIELD) }
-        set.cue?.let { column.add(look.text(it, 17), top = look.px(8), yields = CUE_YIELDS) }
+        set.because?.let { column.add(look.text(it, 16, colour = look.soft), top = look.px(4), keeps = Keeps.FOLLOWS) }
+        set.cue?.let { column.add(look.text(it, 17), top = look.px(8), keeps = Keeps.FOLLOWS) }
     }
 
     private fun nextSet(
@@ -175,8 +204,8 @@ internal class FloorView(
         set.notes.forEach { column.add(look.text(it, 17), top = look.px(4)) }
         discs(set.discs) { cautions(screen, set) }
         set.made?.let { column.add(look.text(it, 17), top = look.px(4)) }
-        set.because?.let { column.add(look.text(it, 16, colour = look.soft), top = look.px(4), yields = NOTES_YIELD) }
-        set.cue?.let { column.add(look.text(it, 17), top = look.px(8), yields = CUE_YIELDS) }
+        set.because?.let { column.add(look.text(it, 16, colour = look.soft), top = look.px(4), keeps = Keeps.FOLLOWS) }
+        set.cue?.let { column.add(look.text(it, 17), top = look.px(8), keeps = Keeps.FOLLOWS) }
     }
 
     private fun figuresOf(words: String) = Figures(look, look.mm(AMOUNT_MM), look.mm(WORD_MM)).apply { text = words }
@@ -198,8 +227,8 @@ internal class FloorView(
         column.add(look.ruled(), top = look.px(6))
         column.add(look.text("${discs.bar}. ${discs.words}", 18), top = look.px(6))
         cautions()
-        if (discs.drawn.isNotEmpty()) column.add(SleeveView(look, discs.drawn), top = look.px(2), yields = SLEEVE_YIELDS)
-        discs.moves.forEach { column.add(look.text(it, 16), top = look.px(2), yields = NOTES_YIELD) }
+        if (discs.drawn.isNotEmpty()) column.add(SleeveView(look, discs.drawn), top = look.px(2), keeps = Keeps.FOLLOWS)
+        discs.moves.forEach { column.add(look.text(it, 16), top = look.px(2), keeps = Keeps.FOLLOWS) }
         discs.notes.forEach { column.add(look.text(it, 16), top = look.px(2)) }
     }
 
@@ -230,7 +259,7 @@ internal class FloorView(
             screen.more?.let { row ->
                 val flip = {
                     moreOpen = !moreOpen
-                    fillFoot(screen)
+                    refill()
                 }
                 look.button(Touch(row.label, row.label, chosen = moreOpen, press = flip), FLOOR, sp = 15)
             }
@@ -250,9 +279,7 @@ internal class FloorView(
             // The same view stands in the new foot, and a reader that was on it is on it again.
             if (keep) wide.performAccessibilityAction(android.view.accessibility.AccessibilityNodeInfo.ACTION_ACCESSIBILITY_FOCUS, null)
         }
-        val opened = screen.more.takeIf { moreOpen }
-        val row = opened ?: ChoiceRow("", screen.actions)
-        if (row.buttons.isNotEmpty()) foot.addView(buttons(row, most = if (look.landscape) 4 else 3, lines = 2), lines(top = look.px(8)))
+        if (!actionsFollow) actions(screen)?.let { foot.addView(it, lines(top = look.px(8))) }
     }
 
     /** Scrolls, and tells the column how much room there is. */
@@ -297,10 +324,10 @@ internal class FloorView(
         /** Height of a capital in parts of the size of type. */
         const val CAPITAL = 0.71f
 
-        // Who gives way first.
-        const val CUE_YIELDS = 4
-        const val NOTES_YIELD = 3
-        const val LINE_YIELDS = 2
-        const val SLEEVE_YIELDS = 1
+        /** From this size of text on, a phone's foot would leave the middle no room. */
+        const val LARGE = 1.3f
+
+        /** dp: from this height on there is room for both. */
+        const val TALL = 1000
     }
 }

@@ -33,6 +33,8 @@ internal class Look(
 
     val landscape: Boolean = context.resources.configuration.orientation == Configuration.ORIENTATION_LANDSCAPE
 
+    val heightDp: Int = context.resources.configuration.screenHeightDp
+
     fun dp(n: Number): Float = n.toFloat() * metrics.density
 
     fun px(n: Number): Int = dp(n).roundToInt()

@@ -4,16 +4,18 @@ import android.view.View
 import android.view.ViewGroup
 
 /**
- * A column whose children give way where there is no room for all: those with the greatest [yields] first, those that
- * share one together, and those without one never. What does not fit even then goes past the end, and the parent
- * scrolls.
+ * A column in which what [Keeps.YIELDS] gives way where there is no room for all that stays. What follows goes past the
+ * end where it must, and the parent scrolls.
  */
 internal class Yielding(
     look: Look,
 ) : ViewGroup(look.context) {
+    /** What happens to a child where room is short. */
+    enum class Keeps { STAYS, YIELDS, FOLLOWS }
+
     private class Place(
         val top: Int,
-        val yields: Int,
+        val keeps: Keeps,
     ) : LayoutParams(MATCH_PARENT, WRAP_CONTENT)
 
     /** The height that there is. */
@@ -28,8 +30,8 @@ internal class Yielding(
     fun add(
         view: View,
         top: Int = 0,
-        yields: Int = NEVER,
-    ) = addView(view, Place(top, yields))
+        keeps: Keeps = Keeps.STAYS,
+    ) = addView(view, Place(top, keeps))
 
     override fun onMeasure(
         widthSpec: Int,
@@ -37,20 +39,10 @@ internal class Yielding(
     ) {
         val width = MeasureSpec.getSize(widthSpec)
         val all = (0 until childCount).map(::getChildAt)
-        all.forEach {
-            it.visibility = View.VISIBLE
-            it.measure(MeasureSpec.makeMeasureSpec(width, MeasureSpec.EXACTLY), MeasureSpec.UNSPECIFIED)
-        }
-        var height = all.sumOf { it.measuredHeight + it.place.top }
-        val ranks = all.map { it.place.yields }.filter { it != NEVER }.distinct().sortedDescending()
-        for (rank in ranks) {
-            if (height <= room) break
-            all.filter { it.place.yields == rank }.forEach {
-                it.visibility = View.GONE
-                height -= it.measuredHeight + it.place.top
-            }
-        }
-        setMeasuredDimension(width, height)
+        all.forEach { it.measure(MeasureSpec.makeMeasureSpec(width, MeasureSpec.EXACTLY), MeasureSpec.UNSPECIFIED) }
+        val tight = all.filter { it.place.keeps != Keeps.FOLLOWS }.sumOf { it.tall } > room
+        all.forEach { it.visibility = if (tight && it.place.keeps == Keeps.YIELDS) View.GONE else View.VISIBLE }
+        setMeasuredDimension(width, all.filter { it.visibility == View.VISIBLE }.sumOf { it.tall })
     }
 
     override fun onLayout(
@@ -70,13 +62,11 @@ internal class Yielding(
         }
     }
 
-    override fun generateDefaultLayoutParams(): LayoutParams = Place(0, NEVER)
+    override fun generateDefaultLayoutParams(): LayoutParams = Place(0, Keeps.STAYS)
 
     override fun shouldDelayChildPressedState() = false
 
     private val View.place get() = layoutParams as Place
 
-    companion object {
-        const val NEVER = 0
-    }
+    private val View.tall get() = measuredHeight + place.top
 }

@@ -21,7 +21,7 @@ internal class TableView(
         val lines: TextView?,
     )
 
-    private val gap = look.px(12)
+    private val gap = look.px(8)
     private val pad = look.px(6)
     private val rule = Paint().apply { color = look.rule }
     private val columns = maxOf(table.heads.size, table.rows.maxOfOrNull { it.cells.size } ?: 0)
@@ -41,7 +41,7 @@ internal class TableView(
         val named = heads?.let { cells.mapIndexed { i, cell -> listOfNotNull(it.getOrNull(i), cell).filter(String::isNotEmpty).joinToString(": ") } }
         val views =
             cells.mapIndexed { i, cell ->
-                look.text(cell, 15, medium = heads == null, colour = if (heads == null) look.soft else look.ink).also {
+                look.text(cell, 14, medium = heads == null, colour = if (heads == null) look.soft else look.ink).also {
                     // The first cell of a row says the row; the heads are said with each.
                     it.importantForAccessibility = if (named != null && i == 0) IMPORTANT_FOR_ACCESSIBILITY_YES else IMPORTANT_FOR_ACCESSIBILITY_NO
                     if (named != null && i == 0) it.contentDescription = named.joinToString(". ")

@@ -21,7 +21,8 @@ internal class Phone(
     val speaker = Speaker(context) { locale() }
 
     /** The language that the platform is set to, where it is one of ours. */
-    fun platformLanguage(): Language = if (Locale.getDefault().language == "de") Language.GERMAN else Language.ENGLISH
+    fun platformLanguage(): Language =
+        if (context.resources.configuration.locales[0].language == "de") Language.GERMAN else Language.ENGLISH
 
     private fun locale(): Locale =
         when (language ?: platformLanguage()) {
