@@ -35,7 +35,6 @@ impl Companion {
             page.line(m.name.clone(), first.into_iter().collect(), spot);
         }
         if let Some(week) = &said.week {
-            page.blocks.push(Block::Heading { text: week.head.clone() });
             let heads =
                 ["head-muscle", "head-direct", "head-shared", "head-total", "head-aim", "head-against"];
             let row = |m: &crate::words::findings::SaidMuscle| TableRow {
@@ -59,7 +58,6 @@ impl Companion {
             }
         }
         if !said.scores_of.is_empty() {
-            page.heading("find-page-scores");
             let row = |s: &crate::words::findings::SaidScore| TableRow {
                 cells: vec![
                     s.name.clone(),

@@ -315,8 +315,8 @@ internal class FloorView(
         const val FOOT_SHARE = 0.8f
 
         // Heights by ISO 9241-303: 22 minutes of arc at two metres and at one, 16 minutes at one.
-        const val LOAD_MM = 13.2f
-        const val AMOUNT_MM = 6.8f
+        const val LOAD_MM = 13.6f
+        const val AMOUNT_MM = 7f
         const val NAME_MM = 4.9f
         const val UNIT_MM = 5f
         const val WORD_MM = 3.6f

@@ -55,7 +55,7 @@ internal fun Look.row(): LinearLayout =
         gravity = Gravity.CENTER_VERTICAL
     }
 
-/** A button; [least] is the least height in dp. */
+/** A button; [least] is the least of its height and width in dp. */
 internal fun Look.button(
     touch: Touch,
     least: Number,
@@ -127,8 +127,8 @@ internal class WordButton(
         }
         minHeight = look.px(least)
         minimumHeight = look.px(least)
-        minWidth = 0
-        minimumWidth = 0
+        minWidth = look.px(least)
+        minimumWidth = look.px(least)
         val side = look.px(if (weight == Weight.PLAIN) 8 else 12)
         setPadding(side, look.px(6), side, look.px(6))
         if (new.more.isNotEmpty() && weight == Weight.PLAIN) gravity = Gravity.START or Gravity.CENTER_VERTICAL
