@@ -6,7 +6,7 @@ use crate::catalogue::{Catalogue, OwnMovement, Texts};
 use crate::floor::Place;
 use crate::load::Kit;
 use crate::plan::Weights;
-use crate::plan::brief::{Brief, Screening, TrainingAge, read_brief};
+use crate::plan::brief::{Beginnings, Brief, Screening, TrainingAge, read_brief};
 use crate::plan::programme::{Programme, WeekKind, read_programme};
 use crate::progress::body::Series;
 use crate::progress::volume::monday;
@@ -27,6 +27,7 @@ pub(super) struct Shelf {
     pub(super) texts: Texts,
     pub(super) weights: Weights,
     pub(super) rules: Rules,
+    pub(super) begin: Beginnings,
 }
 
 impl Shelf {
@@ -38,7 +39,8 @@ impl Shelf {
         let texts = Texts::builtin(&builtin).map_err(told)?;
         let weights = Weights::builtin().map_err(CompanionError::data)?;
         let rules = Rules::builtin().map_err(told)?;
-        Ok(Self { builtin, texts, weights, rules })
+        let begin = Beginnings::builtin(&builtin).map_err(CompanionError::data)?;
+        Ok(Self { builtin, texts, weights, rules, begin })
     }
 }
 

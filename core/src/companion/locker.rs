@@ -19,6 +19,15 @@ use std::path::{Path, PathBuf};
 /// Days after which an automatic backup is due again (common practice, no source).
 const BACKUP_DAYS: i64 = 1;
 
+/// The lightest and the heaviest body that is kept, in kilograms: what lies beyond is a slip of the finger [A].
+pub(super) const LIGHTEST_BODY_KG: u32 = 20;
+pub(super) const HEAVIEST_BODY_KG: u32 = 400;
+
+/// Whether somebody can have this body mass.
+pub(super) fn possible_body_mass(mass: &Mass) -> bool {
+    (Mass::grams(LIGHTEST_BODY_KG * 1000)..=Mass::grams(HEAVIEST_BODY_KG * 1000)).contains(mass)
+}
+
 /// A backup that is due.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Backup {
@@ -130,8 +139,13 @@ impl Companion {
     /// Keeps a body mass, in the unit entered.
     ///
     /// # Errors
-    /// Those of the store.
+    /// One that nobody has; those of the store.
     pub fn tell_body_mass(&mut self, mass: &Mass, moment: &Moment) -> Result<EntryId, CompanionError> {
+        if !possible_body_mass(mass) {
+            let remedy = format!("give {LIGHTEST_BODY_KG} kg to {HEAVIEST_BODY_KG} kg");
+            let problem = format!("{mass} is no body mass");
+            return Err(CompanionError::input("body_mass", "body_mass", problem, &remedy));
+        }
         let value = mass
             .to_string()
             .parse()

@@ -5,7 +5,7 @@ use super::error::CompanionError;
 use super::{Companion, Moment};
 use crate::catalogue::Catalogue;
 use crate::plan::adapt::Adapted;
-use crate::plan::brief::{Brief, LARGEST_BRIEF_BYTES, RecentBest, read_brief};
+use crate::plan::brief::{Brief, LARGEST_BRIEF_BYTES, RecentBest, Screening, read_brief};
 use crate::plan::programme::{Answer, Programme, read_programme};
 use crate::plan::search::Effort;
 use crate::plan::search::Progress;
@@ -37,6 +37,22 @@ impl Companion {
     /// The brief as it stands: the lifter's, or the one to begin from.
     pub fn brief(&self) -> &Brief {
         &self.known.brief
+    }
+
+    /// The brief as it is written down: what the record's answers to the screening fill in is left open again, so that
+    /// it does not outlast them.
+    pub(super) fn brief_to_change(&self) -> Brief {
+        let mut brief = self.known.brief.clone();
+        let screening = &mut brief.limits.screening;
+        if *screening == Screening::AnsweredNoLimit && self.known.standing.screening.complete() {
+            *screening = Screening::Unanswered;
+        }
+        brief
+    }
+
+    /// Whether a brief allows only light to moderate work today.
+    pub(super) fn light_only(&self, moment: &Moment) -> bool {
+        self.brief_of_today(moment).light_to_moderate()
     }
 
     /// Whether the brief is the lifter's own.

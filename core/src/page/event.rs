@@ -106,6 +106,8 @@ pub enum Spot {
 
     /// The locker.
     Locker,
+    /// What the week is made from.
+    Brief,
     /// Language and the other settings.
     Settings,
     /// The key of the automatic backups.
@@ -123,7 +125,7 @@ impl Spot {
                 Place::Catalogue
             }
             Self::Findings | Self::FindingsOf { .. } => Place::Findings,
-            Self::Locker | Self::Settings | Self::Backup | Self::Record => Place::Locker,
+            Self::Locker | Self::Brief | Self::Settings | Self::Backup | Self::Record => Place::Locker,
         }
     }
 }

@@ -1,56 +1,72 @@
 //! The locker: language, the key of the backups, the record's way out.
 
-use super::{Did, Making};
+use super::{Did, Making, No, pick};
 use crate::companion::error::CompanionError;
 use crate::companion::known::setting_text;
 use crate::companion::{Companion, Effect, Moment};
-use crate::page::{Block, Deed, FileKind, PageButton, PageEvent, Spot};
+use crate::page::{Block, Deed, FileKind, Spot};
 use crate::words::Language;
 use serde_json::Value;
 
+/// The pages of the locker, in the order of its list.
+const LISTED: [Spot; 4] = [Spot::Brief, Spot::Settings, Spot::Backup, Spot::Record];
+
 impl Companion {
-    pub(super) fn locker_page(&self, spot: &Spot) -> Making<'_> {
+    /// Whether what a page of the locker names is there.
+    #[allow(clippy::unused_self)]
+    pub(super) fn locker_has(&self, _spot: &Spot) -> bool {
+        true
+    }
+
+    pub(super) fn locker_page(&self, spot: &Spot, moment: &Moment) -> Result<Making<'_>, CompanionError> {
+        Ok(match spot {
+            Spot::Brief => self.brief_page(moment),
+            Spot::Settings => self.settings_page(),
+            Spot::Backup => self.backup_page(),
+            Spot::Record => self.record_page(),
+            _ => self.locker_list(),
+        })
+    }
+
+    fn locker_list(&self) -> Making<'_> {
         let s = &self.speech;
-        let mut page = Making::new(s, s.say(title(spot), &[]));
-        match spot {
-            Spot::Settings => {
-                let button = |l: Language| {
-                    let event = PageEvent::Choose { field: "language".into(), value: l.code().to_owned() };
-                    PageButton::new(l.own_name(), event).chosen(l == s.language())
-                };
-                page.blocks.push(Block::Question {
-                    label: s.say("pages-language", &[]),
-                    notes: Vec::new(),
-                    buttons: Language::ALL.into_iter().map(button).collect(),
-                });
-            }
-            Spot::Backup => {
-                let made = setting_text(&self.known.settings, "backup_recipient").is_some();
-                page.sentence(s.say(if made { "pages-backup-made" } else { "pages-backup-none" }, &[]));
-                if !self.visit.once.is_empty() {
-                    page.blocks.push(Block::Words {
-                        label: s.say("pages-backup-words", &[]),
-                        words: self.visit.once.clone(),
-                    });
-                }
-                page.deed(
-                    if made { "pages-make-another-key" } else { "pages-make-key" },
-                    Deed::MakeKey,
-                    !made,
-                );
-            }
-            Spot::Record => {
-                page.sentence(s.say("pages-record-yours", &[]));
-                page.deed("pages-give-record", Deed::GiveFile { kind: FileKind::Record }, false);
-                page.deed("pages-give-sets", Deed::GiveFile { kind: FileKind::Sets }, false);
-                page.deed("pages-check", Deed::Check, false);
-            }
-            _ => {
-                for spot in [Spot::Settings, Spot::Backup, Spot::Record] {
-                    page.line(s.say(title(&spot), &[]), Vec::new(), spot);
-                }
-            }
+        let mut page = Making::new(s, s.say("place-locker", &[]));
+        for spot in LISTED {
+            page.line(s.say(title(&spot), &[]), Vec::new(), spot);
         }
+        page
+    }
+
+    fn settings_page(&self) -> Making<'_> {
+        let s = &self.speech;
+        let mut page = Making::new(s, s.say("pages-settings", &[]));
+        let button = |l: Language| pick("language", l.code(), l.own_name()).chosen(l == s.language());
+        page.question("pages-language", Vec::new(), Language::ALL.into_iter().map(button).collect());
+        page
+    }
+
+    fn backup_page(&self) -> Making<'_> {
+        let s = &self.speech;
+        let mut page = Making::new(s, s.say("pages-backup", &[]));
+        let made = setting_text(&self.known.settings, "backup_recipient").is_some();
+        page.sentence(s.say(if made { "pages-backup-made" } else { "pages-backup-none" }, &[]));
+        if !self.visit.once.is_empty() {
+            page.blocks.push(Block::Words {
+                label: s.say("pages-backup-words", &[]),
+                words: self.visit.once.clone(),
+            });
+        }
+        page.deed(if made { "pages-make-another-key" } else { "pages-make-key" }, Deed::MakeKey, !made);
+        page
+    }
+
+    fn record_page(&self) -> Making<'_> {
+        let s = &self.speech;
+        let mut page = Making::new(s, s.say("pages-record", &[]));
+        page.sentence(s.say("pages-record-yours", &[]));
+        page.deed("pages-give-record", Deed::GiveFile { kind: FileKind::Record }, false);
+        page.deed("pages-give-sets", Deed::GiveFile { kind: FileKind::Sets }, false);
+        page.deed("pages-check", Deed::Check, false);
         page
     }
 
@@ -60,24 +76,27 @@ impl Companion {
         field: &str,
         value: &str,
         moment: &Moment,
-    ) -> Result<Did, CompanionError> {
-        if *spot != Spot::Settings || field != "language" {
-            return Ok(self.no_such_field(field));
+    ) -> Result<(), No> {
+        match spot {
+            Spot::Brief => self.choose_in_brief(field, value, moment),
+            Spot::Settings => self.choose_in_settings(field, value, moment),
+            _ => Err(No::Field(field.to_owned())),
         }
-        if value.parse::<Language>().is_err() {
-            return Ok(self.no_such_field("value"));
-        }
-        self.set("language", Value::String(value.to_owned()), moment)?;
-        Ok(Did::default())
     }
 
-    pub(super) fn do_in_locker(
-        &mut self,
-        spot: &Spot,
-        deed: &Deed,
-        moment: &Moment,
-    ) -> Result<Did, CompanionError> {
+    fn choose_in_settings(&mut self, field: &str, value: &str, moment: &Moment) -> Result<(), No> {
+        if field != "language" {
+            return Err(No::Field(field.to_owned()));
+        }
+        if value.parse::<Language>().is_err() {
+            return Err(No::Field("value".into()));
+        }
+        Ok(self.set("language", Value::String(value.to_owned()), moment)?)
+    }
+
+    pub(super) fn do_in_locker(&mut self, spot: &Spot, deed: &Deed, moment: &Moment) -> Result<Did, No> {
         match (spot, deed) {
+            (Spot::Brief, Deed::MakeWeek) => self.make_week(moment),
             (Spot::Record, Deed::GiveFile { kind }) => {
                 let day = moment.local().date_naive();
                 let name = match kind {
@@ -100,13 +119,14 @@ impl Companion {
                 self.visit.once = words.split_whitespace().map(ToOwned::to_owned).collect();
                 Ok(Did::default())
             }
-            _ => Ok(self.not_here()),
+            _ => Err(No::NotHere),
         }
     }
 }
 
 const fn title(spot: &Spot) -> &'static str {
     match spot {
+        Spot::Brief => "pages-brief",
         Spot::Settings => "pages-settings",
         Spot::Backup => "pages-backup",
         Spot::Record => "pages-record",

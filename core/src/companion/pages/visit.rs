@@ -2,15 +2,26 @@
 
 use crate::page::Spot;
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
 
 /// Pages that Back remembers.
 const LONGEST: usize = 32;
+
+/// Answers of one page by their fields; those of another page take their place.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+struct Draft {
+    of: Spot,
+    fields: BTreeMap<String, String>,
+}
 
 /// The way to the page that is open.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub(in crate::companion) struct Visit {
     /// From the place's first page to this one; empty on the floor.
     trail: Vec<Spot>,
+    /// What was answered on a page and waits for the touch that keeps it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    draft: Option<Draft>,
     /// What the lifter is told of the last thing done; it does not outlive the process.
     #[serde(skip)]
     pub(in crate::companion) told: Vec<String>,
@@ -53,6 +64,24 @@ impl Visit {
         self.trail.pop();
     }
 
+    /// What was answered on a page and not kept yet.
+    pub(in crate::companion) fn drafted(&self, of: &Spot, field: &str) -> Option<&str> {
+        let draft = self.draft.as_ref().filter(|d| d.of == *of)?;
+        draft.fields.get(field).map(String::as_str)
+    }
+
+    /// Holds an answer of a page until it is kept.
+    pub(in crate::companion) fn draft(&mut self, of: &Spot, field: &str, value: impl Into<String>) {
+        let mut fields = self.draft.take().filter(|d| d.of == *of).map(|d| d.fields).unwrap_or_default();
+        fields.insert(field.to_owned(), value.into());
+        self.draft = Some(Draft { of: of.clone(), fields });
+    }
+
+    /// Lets go of what was answered and not kept.
+    pub(in crate::companion) fn drop_draft(&mut self) {
+        self.draft = None;
+    }
+
     pub(in crate::companion) fn to_json(&self) -> String {
         serde_json::to_string(self).unwrap_or_default()
     }
@@ -86,6 +115,18 @@ mod tests {
         assert_eq!(v.trail.len(), LONGEST);
         assert_eq!(v.trail.first(), Some(&Spot::Catalogue));
         assert_eq!(Visit::from_json(&v.to_json()), v);
+        v.draft(&Spot::Settings, "a", "1");
+        v.draft(&Spot::Settings, "b", "2");
+        v = Visit::from_json(&v.to_json());
+        assert_eq!(
+            (v.drafted(&Spot::Settings, "a"), v.drafted(&Spot::Settings, "b")),
+            (Some("1"), Some("2"))
+        );
+        assert_eq!(v.drafted(&Spot::Backup, "a"), None);
+        v.draft(&Spot::Backup, "a", "3");
+        assert_eq!(v.drafted(&Spot::Settings, "a"), None, "one page at a time");
+        v.drop_draft();
+        assert_eq!(v.drafted(&Spot::Backup, "a"), None);
         assert_eq!(Visit::from_json("{"), Visit::default());
         v.go(None);
         assert_eq!(v.spot(), None);

@@ -26,6 +26,7 @@ impl Companion {
         let Some(running) = &self.known.running else {
             page.sentence(s.say("page-no-week", &[]));
             page.deed("page-make-week", Deed::MakeWeek, true);
+            page.line(s.say("brief-change", &[]), Vec::new(), Spot::Brief);
             return page;
         };
         let programme = &running.programme;
