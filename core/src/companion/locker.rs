@@ -83,6 +83,19 @@ impl Companion {
         Ok(id)
     }
 
+    /// What the answers to the screening told last of something.
+    pub(super) fn newest_screening<T>(
+        &self,
+        of: impl Fn(ScreeningFields) -> Option<T>,
+    ) -> Result<Option<T>, CompanionError> {
+        let mut all: Vec<ScreeningFields> = (super::known::all_of(&self.store, &Kind::Screening)?.iter())
+            .filter(|e| !e.deleted())
+            .map(|e| ScreeningFields::read(e).0)
+            .collect();
+        all.sort_by_key(|f| f.answered_at.as_ref().map_or(i64::MIN, Time::millis));
+        Ok(all.into_iter().rev().find_map(of))
+    }
+
     /// Keeps a discomfort, or what changed of one.
     ///
     /// # Errors

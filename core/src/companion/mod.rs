@@ -11,6 +11,7 @@ mod house;
 mod known;
 mod locker;
 mod pages;
+mod profile;
 mod programme;
 mod scores;
 mod standing;

@@ -83,6 +83,24 @@ impl Companion {
         Ok(id)
     }
 
+    /// Changes the brief that stands in its own entry, or keeps a first one: what is to be left out holds at once, also
+    /// for the week under way.
+    ///
+    /// # Errors
+    /// As [`Self::tell_brief`].
+    pub fn change_brief(&mut self, brief: &Brief, moment: &Moment) -> Result<(), CompanionError> {
+        let json = serde_json::to_vec(brief).map_err(CompanionError::data)?;
+        let Some(entry) = self.known.brief_entry else {
+            self.tell_brief(&json, moment)?;
+            return Ok(());
+        };
+        read_brief(&json, &self.known.catalogue)?;
+        let document = document(&json, "brief", LARGEST_BRIEF_BYTES)?;
+        let fields = BriefFields { document: Some(document), ..BriefFields::default() };
+        self.store.write(&[fields.edit(entry)], None, moment)?;
+        self.refresh(moment)
+    }
+
     /// The brief of today: with everything that safety takes out or eases.
     pub fn brief_of_today(&self, moment: &Moment) -> Brief {
         self.obeyed(self.known.brief.clone(), moment)

@@ -108,6 +108,25 @@ pub enum Spot {
     Locker,
     /// What the week is made from.
     Brief,
+    /// The self-screening.
+    Screening,
+    /// Age, name and what else concerns the lifter.
+    Profile,
+    /// What is to be left out or eased.
+    Limits,
+    /// What hurts.
+    Discomfort,
+    /// Operations.
+    Surgeries,
+    /// An operation, or a new one.
+    Surgery {
+        /// Its position in the list; one past the last is a new one.
+        position: u32,
+    },
+    /// Pregnancy and the time after a birth.
+    Maternity,
+    /// The return after a flag.
+    Return,
     /// Language and the other settings.
     Settings,
     /// The key of the automatic backups.
@@ -125,7 +144,19 @@ impl Spot {
                 Place::Catalogue
             }
             Self::Findings | Self::FindingsOf { .. } => Place::Findings,
-            Self::Locker | Self::Brief | Self::Settings | Self::Backup | Self::Record => Place::Locker,
+            Self::Locker
+            | Self::Brief
+            | Self::Screening
+            | Self::Profile
+            | Self::Limits
+            | Self::Discomfort
+            | Self::Surgeries
+            | Self::Surgery { .. }
+            | Self::Maternity
+            | Self::Return
+            | Self::Settings
+            | Self::Backup
+            | Self::Record => Place::Locker,
         }
     }
 }
@@ -153,6 +184,10 @@ pub enum Deed {
         /// Which.
         kind: FileKind,
     },
+    /// Keeps what was answered on the page.
+    Keep,
+    /// Takes away what the page is about; it asks for a second touch.
+    Remove,
     /// Makes the key of the automatic backups, and shows its words once.
     MakeKey,
     /// Checks every entry of the record.

@@ -50,3 +50,119 @@ begin-place-home-barbell = Langhantel zu Hause
 begin-place-small-gym = Kleines Studio
 begin-place-large-gym = Großes Studio
 begin-place-gym-in-pounds = Studio in Pfund
+
+locker-keep = Das merken
+locker-kept = Gemerkt.
+locker-missing = Noch nicht beantwortet: { $what } Beantworte es, dann merke es.
+typed-early = { $what }: { $date } liegt vor dem { $after }; schreib einen späteren Tag.
+typed-born = { $what }: so alt ist niemand; prüf das Jahr.
+step-fewer = { $n } weniger
+step-more = { $n } mehr
+
+## Screening
+
+pages-screening = Wann du zuerst ärztlich fragst
+screening-why-regular-exercise = Woran ein Körper gewöhnt ist, entscheidet, wie hart er anfangen darf.
+screening-why-known-disease = Mit einer davon ist harte Arbeit zuerst eine Frage an Ärztin oder Arzt.
+screening-why-signs-or-symptoms = Das können Zeichen einer Krankheit sein, die noch niemand gefunden hat.
+screening-outcome = Was deine Antworten raten
+screening-source = Logik: { $source }
+screening-allowed-none = Noch nichts
+screening-allowed-light = Leichte bis mittlere Arbeit
+screening-allowed-any = Jede Arbeit
+screening-not-held = Das öffnet die Woche nicht: Es ist älter als deine Antworten, oder älter, als so ein Rat gilt. Frag noch einmal.
+screening-week-after = Die Woche, der du folgst, bleibt, wie sie ist, bis du die nächste machst.
+
+## Profile
+
+pages-profile = Über dich
+profile-intro = Nichts davon ist zum Trainieren nötig. Was du offen lässt, zählt als das Vorsichtigere.
+profile-name = Wie willst du genannt werden?
+profile-born-on = Wann bist du geboren?
+profile-age-of-the-place = Wo du trainierst, ist man erwachsen ab { $age }
+profile-age-note = Gesetz oder Haus dürfen mehr als 18 verlangen, nie weniger.
+profile-minor = Bist du unter { $age }?
+profile-minor-what = Keine schwersten Einzelnen und keine Ziele, Masse zu verlieren; die Körpermasse wird nicht gezeigt. Jede Einheit bestätigt jemand Erwachsenes.
+profile-sex = Geschlecht, für die veröffentlichten Punkte
+profile-sex-note = Die Punkte sind für Frauen und für Männer getrennt veröffentlicht. Nichts sonst fragt danach.
+profile-sex-female = Weiblich
+profile-sex-male = Männlich
+profile-sex-open = Offen lassen
+profile-grant = Die Zustimmung der Sorgeberechtigten
+profile-granted = { $by } hat am { $date } dem Training hier zugestimmt.
+profile-withdraw = Die Zustimmung wird zurückgenommen
+profile-guardian = Name der oder des Sorgeberechtigten
+profile-guardian-note = Sie oder er schreibt ihn selbst, hier und persönlich. Es gilt, bis es zurückgenommen wird.
+profile-grant-it = Ich stimme dem Training hier zu
+profile-emergency = Notrufnummer, wo du trainierst
+profile-emergency-note = Der Bildschirm für den Notfall wählt sie, auch ohne Verbindung.
+
+## Limits
+
+pages-limits = Grenzen
+limits-intro = Was wegbleibt oder leichter wird. Eine Änderung gilt sofort, auch in der Einheit; die Woche nimmt sie auf, wenn die nächste gemacht wird.
+limits-out = Bleibt weg, bis eine Rückkehr oder ärztlicher Rat es zurückgibt: { $regions }
+limits-after-surgery = Wird nicht belastet, bis die schriftlichen Grenzen nach der Operation eingetragen sind: { $regions }
+limits-breath-why = Mit einem davon wird der Atem nie lange angehalten, und die Hinweise sagen, wie du stattdessen atmest.
+limits-blood-pressure = Hoher Blutdruck
+limits-heart = Herz
+limits-eye = Ein Auge
+limits-hernia = Ein Bruch (Hernie)
+limits-stiff-ankles = Lassen sich deine Knöchel wenig beugen?
+limits-no-lying-on-back = Liegen auf dem Rücken weglassen?
+limits-no-lying-on-front = Liegen auf dem Bauch weglassen?
+limits-no-long-breath-hold = Langes Anhalten des Atems weglassen?
+limits-no-maximal-lifts = Maximale Versuche weglassen?
+limits-regions = Alles weglassen, was belastet
+limits-regions-note = Ein zweites Antippen nimmt die Region wieder auf.
+
+## What hurts
+
+pages-discomfort = Was weh tut
+discomfort-intro = Was du kennst und was leicht ist, erleichtert eine Übung oder setzt eine andere an ihre Stelle. Was neu oder schlimmer ist, beendet sie.
+discomfort-another = Etwas anderes tut weh
+discomfort-since = Seit { $date }
+discomfort-over = Es ist vorbei
+discomfort-over-or-care = Es ist vorbei, oder du warst damit in Behandlung
+discomfort-of-brief = Steht in dem, woraus die Woche gemacht wird.
+discomfort-something-wrong = Für ein Zeichen, das jetzt Hilfe braucht, tipp in der Einheit auf "Etwas stimmt nicht", oder ruf Hilfe.
+
+## Operations
+
+pages-surgeries = Operationen
+surgery-intro = Nichts belastet die Region, bis die schriftlichen Grenzen eingetragen sind. Eigene Fristen haben wir nicht.
+surgery-add = Eine Operation eintragen
+surgery-region = Welche Region?
+surgery-on = Tag der Operation
+surgery-limits = Die schriftlichen Grenzen
+surgery-limits-note = Sie zählen als Ganzes: wer sie schrieb, wann, und was sie sagen. Lass alles offen, bis du sie hast.
+surgery-limits-entered = Grenzen sind eingetragen.
+surgery-limits-missing = Grenzen sind nicht eingetragen: Nichts belastet die Region.
+surgery-still-out = Verbieten die Grenzen, die Region zu belasten?
+surgery-remove = Diese Operation von der Liste nehmen
+surgery-remove-sure = Noch einmal antippen: diese Operation von der Liste nehmen
+
+## Pregnancy and after a birth
+
+pages-maternity = Schwangerschaft und nach einer Geburt
+maternity-intro = Privat und freiwillig: Sag es, oder lass es. Es bleibt auf diesem Gerät, bis du die Aufzeichnung teilst.
+maternity-state = Was gilt für dich?
+maternity-pregnant = Schwanger
+maternity-after-birth = Nach einer Geburt
+maternity-none = Keins davon, oder ich sage es nicht
+maternity-none-note = Merke es, und was dafür erleichtert war, ist es nicht mehr.
+maternity-default = Bis die Grenzen deiner Hebamme, Ärztin oder deines Arztes eingetragen sind, gilt das Vorsichtige: nicht flach liegen, nur leichte bis mittlere Arbeit.
+maternity-due-on = Errechneter Tag der Geburt
+maternity-birth-on = Tag der Geburt
+maternity-advice = Was dir geraten wurde
+maternity-review-on = Tag, an dem neu geschaut wird
+maternity-lying-flat = Haben sie gesagt, dass du flach liegen darfst?
+
+## Return
+
+pages-return = Rückkehr nach einem Zeichen
+return-none = Du hast kein Zeichen gemeldet.
+return-intro = Schreib, wer dir geraten hat, wann, und mit welchen Grenzen. Es wird aufgezeichnet, wie du es schreibst.
+return-which = Um welches Zeichen geht es?
+return-unknown-flag = Ein Zeichen, das diese Version nicht kennt
+return-record = Die Rückkehr aufzeichnen

@@ -50,3 +50,119 @@ begin-place-home-barbell = Barbell at home
 begin-place-small-gym = Small gym
 begin-place-large-gym = Large gym
 begin-place-gym-in-pounds = Gym in pounds
+
+locker-keep = Keep this
+locker-kept = Kept.
+locker-missing = Not answered yet: { $what } Answer it, then keep.
+typed-early = { $what }: { $date } is before { $after }; write a later day.
+typed-born = { $what }: nobody is that old; check the year.
+step-fewer = { $n } less
+step-more = { $n } more
+
+## Screening
+
+pages-screening = When to ask licensed care first
+screening-why-regular-exercise = What a body is used to decides how hard it may begin.
+screening-why-known-disease = With one of these, hard work is first a question for licensed care.
+screening-why-signs-or-symptoms = These can be signs of a disease that nobody has found yet.
+screening-outcome = What your answers advise
+screening-source = Logic: { $source }
+screening-allowed-none = Nothing yet
+screening-allowed-light = Light to moderate work
+screening-allowed-any = Any work
+screening-not-held = It does not open the week: it is older than your answers, or older than such advice holds. Ask again.
+screening-week-after = The week that you follow stays as it is until you make the next one.
+
+## Profile
+
+pages-profile = About you
+profile-intro = Nothing here is needed to train. What you leave open counts as the more careful.
+profile-name = What do you want to be called?
+profile-born-on = When were you born?
+profile-age-of-the-place = An adult from the age of { $age } where you train
+profile-age-note = The law or the house may ask for more than 18, never for less.
+profile-minor = Are you under { $age }?
+profile-minor-what = No maximal singles and no goals of losing mass; body mass is not shown. An adult confirms each session.
+profile-sex = Sex, for the published scores
+profile-sex-note = The scores were published for women and for men apart. Nothing else asks for it.
+profile-sex-female = Female
+profile-sex-male = Male
+profile-sex-open = Leave open
+profile-grant = The guardian's grant
+profile-granted = { $by } granted training here on { $date }.
+profile-withdraw = The guardian withdraws it
+profile-guardian = Name of the guardian
+profile-guardian-note = The guardian writes it, here and in person. It holds until it is withdrawn.
+profile-grant-it = I grant training here
+profile-emergency = Emergency number where you train
+profile-emergency-note = The screen of an emergency dials it, also without a connection.
+
+## Limits
+
+pages-limits = Limits
+limits-intro = What is left out or eased. A change holds at once, in the session too; the week takes it in when the next one is made.
+limits-out = Out until a return or licensed care gives it back: { $regions }
+limits-after-surgery = Not loaded until the surgeon's written limits are entered: { $regions }
+limits-breath-why = With any of these there is no long breath-hold, and the cues say how to breathe instead.
+limits-blood-pressure = High blood pressure
+limits-heart = Heart
+limits-eye = An eye
+limits-hernia = A hernia
+limits-stiff-ankles = Do your ankles lack bend?
+limits-no-lying-on-back = Leave out lying on the back?
+limits-no-lying-on-front = Leave out lying on the front?
+limits-no-long-breath-hold = Leave out long breath-holds?
+limits-no-maximal-lifts = Leave out maximal lifts?
+limits-regions = Leave out whatever loads
+limits-regions-note = A second touch takes the region in again.
+
+## What hurts
+
+pages-discomfort = What hurts
+discomfort-intro = My usual and mild eases a movement or takes another in its place. What is new or worse stops it.
+discomfort-another = Something else hurts
+discomfort-since = Since { $date }
+discomfort-over = It is over
+discomfort-over-or-care = It is over, or licensed care was taken
+discomfort-of-brief = Named in what the week is made from.
+discomfort-something-wrong = For a sign that needs care now, touch "Something is wrong" in the session, or call for help.
+
+## Operations
+
+pages-surgeries = Operations
+surgery-intro = Nothing loads the region until the surgeon's written limits are entered. There are no timelines of ours.
+surgery-add = Enter an operation
+surgery-region = Which region?
+surgery-on = Day of the operation
+surgery-limits = The surgeon's written limits
+surgery-limits-note = They count as a whole: who wrote them, when, and what they say. Leave all of it open until you have them.
+surgery-limits-entered = Limits are entered.
+surgery-limits-missing = Limits are not entered: nothing loads the region.
+surgery-still-out = Do the limits forbid loading the region?
+surgery-remove = Take this operation off the list
+surgery-remove-sure = Touch again: take this operation off the list
+
+## Pregnancy and after a birth
+
+pages-maternity = Pregnancy and after a birth
+maternity-intro = Private and voluntary: tell it or leave it. It stays on this device until you share the record.
+maternity-state = What holds for you?
+maternity-pregnant = Pregnant
+maternity-after-birth = After a birth
+maternity-none = Neither, or I do not say
+maternity-none-note = Keep it, and what was eased for it is no longer eased.
+maternity-default = Until limits of your maternity care are entered, the careful default holds: no lying flat, light to moderate work only.
+maternity-due-on = Day on which the child is due
+maternity-birth-on = Day of the birth
+maternity-advice = What your maternity care advised
+maternity-review-on = Day of the next review
+maternity-lying-flat = Did they say that you may lie flat?
+
+## Return
+
+pages-return = Return after a sign
+return-none = You reported no sign.
+return-intro = Write who advised you, when, and with what limits. It is recorded as you write it.
+return-which = Which sign is it about?
+return-unknown-flag = A sign that this version does not know
+return-record = Record the return

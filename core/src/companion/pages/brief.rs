@@ -28,9 +28,12 @@ impl Companion {
     /// The brief of the page: as changed there, else as it stands.
     fn brief_here(&self) -> Brief {
         let drafted = self.visit.drafted(&Spot::Brief, DRAFT);
-        drafted
-            .and_then(|json| read_brief(json.as_bytes(), &self.known.catalogue).ok())
-            .map_or_else(|| self.brief_to_change(), |(brief, _)| brief)
+        let stands = self.brief_to_change();
+        match drafted.and_then(|json| read_brief(json.as_bytes(), &self.known.catalogue).ok()) {
+            // Limits and discomforts have pages of their own: those of the draft may be older.
+            Some((brief, _)) => Brief { limits: stands.limits, discomforts: stands.discomforts, ..brief },
+            None => stands,
+        }
     }
 
     pub(super) fn brief_page(&self, moment: &Moment) -> Making<'_> {
@@ -41,6 +44,7 @@ impl Companion {
         if self.light_only(moment) {
             let open = !self.known.standing.screening.complete();
             page.caution(vec![s.say(if open { "screening-open" } else { "notice-light" }, &[])]);
+            page.line(s.say("pages-screening", &[]), Vec::new(), Spot::Screening);
         }
         let days = |n: u32| pick("days", &n.to_string(), n.to_string()).chosen(n == brief.days);
         page.question("brief-days", Vec::new(), (1..=MOST_DAYS).map(days).collect());

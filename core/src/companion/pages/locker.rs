@@ -9,18 +9,40 @@ use crate::words::Language;
 use serde_json::Value;
 
 /// The pages of the locker, in the order of its list.
-const LISTED: [Spot; 4] = [Spot::Brief, Spot::Settings, Spot::Backup, Spot::Record];
+const LISTED: [Spot; 11] = [
+    Spot::Brief,
+    Spot::Screening,
+    Spot::Profile,
+    Spot::Limits,
+    Spot::Discomfort,
+    Spot::Surgeries,
+    Spot::Maternity,
+    Spot::Return,
+    Spot::Settings,
+    Spot::Backup,
+    Spot::Record,
+];
 
 impl Companion {
     /// Whether what a page of the locker names is there.
-    #[allow(clippy::unused_self)]
-    pub(super) fn locker_has(&self, _spot: &Spot) -> bool {
-        true
+    pub(super) fn locker_has(&self, spot: &Spot) -> Result<bool, CompanionError> {
+        match spot {
+            Spot::Surgery { position } => self.has_surgery(*position),
+            _ => Ok(true),
+        }
     }
 
     pub(super) fn locker_page(&self, spot: &Spot, moment: &Moment) -> Result<Making<'_>, CompanionError> {
         Ok(match spot {
             Spot::Brief => self.brief_page(moment),
+            Spot::Screening => self.screening_page(moment),
+            Spot::Profile => self.profile_page(moment)?,
+            Spot::Limits => self.limits_page(moment),
+            Spot::Discomfort => self.discomfort_page(moment)?,
+            Spot::Surgeries => self.surgeries_page()?,
+            Spot::Surgery { position } => self.surgery_page(*position)?,
+            Spot::Maternity => self.maternity_page(moment)?,
+            Spot::Return => self.return_page(moment),
             Spot::Settings => self.settings_page(),
             Spot::Backup => self.backup_page(),
             Spot::Record => self.record_page(),
@@ -32,7 +54,13 @@ impl Companion {
         let s = &self.speech;
         let mut page = Making::new(s, s.say("place-locker", &[]));
         for spot in LISTED {
-            page.line(s.say(title(&spot), &[]), Vec::new(), spot);
+            // The return has nothing to say where nothing was raised.
+            if spot == Spot::Return && !self.flagged() {
+                continue;
+            }
+            let open = spot == Spot::Screening && !self.known.standing.screening.complete();
+            let more = open.then(|| s.say("screening-open", &[])).into_iter().collect();
+            page.line(s.say(title(&spot), &[]), more, spot);
         }
         page
     }
@@ -79,6 +107,13 @@ impl Companion {
     ) -> Result<(), No> {
         match spot {
             Spot::Brief => self.choose_in_brief(field, value, moment),
+            Spot::Screening => self.choose_in_screening(field, value, moment),
+            Spot::Profile => self.choose_in_profile(field, value, moment),
+            Spot::Limits => self.choose_in_limits(field, value, moment),
+            Spot::Discomfort => self.choose_in_discomfort(field, value, moment),
+            Spot::Surgery { position } => self.choose_in_surgery(*position, field, value, moment),
+            Spot::Maternity => self.choose_in_maternity(field, value, moment),
+            Spot::Return => self.choose_in_return(field, value, moment),
             Spot::Settings => self.choose_in_settings(field, value, moment),
             _ => Err(No::Field(field.to_owned())),
         }
@@ -97,6 +132,12 @@ impl Companion {
     pub(super) fn do_in_locker(&mut self, spot: &Spot, deed: &Deed, moment: &Moment) -> Result<Did, No> {
         match (spot, deed) {
             (Spot::Brief, Deed::MakeWeek) => self.make_week(moment),
+            (Spot::Screening, Deed::Keep) => self.keep_clearance(moment),
+            (Spot::Discomfort, Deed::Keep) => self.keep_discomfort(moment),
+            (Spot::Surgery { position }, Deed::Keep) => self.keep_surgery(*position, moment),
+            (Spot::Surgery { position }, Deed::Remove) => self.remove_surgery(*position, moment),
+            (Spot::Maternity, Deed::Keep) => self.keep_maternity(moment),
+            (Spot::Return, Deed::Keep) => self.keep_return(moment),
             (Spot::Record, Deed::GiveFile { kind }) => {
                 let day = moment.local().date_naive();
                 let name = match kind {
@@ -127,6 +168,13 @@ impl Companion {
 const fn title(spot: &Spot) -> &'static str {
     match spot {
         Spot::Brief => "pages-brief",
+        Spot::Screening => "pages-screening",
+        Spot::Profile => "pages-profile",
+        Spot::Limits => "pages-limits",
+        Spot::Discomfort => "pages-discomfort",
+        Spot::Surgeries => "pages-surgeries",
+        Spot::Maternity => "pages-maternity",
+        Spot::Return => "pages-return",
         Spot::Settings => "pages-settings",
         Spot::Backup => "pages-backup",
         Spot::Record => "pages-record",

@@ -3,10 +3,18 @@
 //! Each place has a file that makes its pages and one match that does what they ask for. A page holds no rule: it asks
 //! the rooms and words what they say.
 
+mod advice;
 mod brief;
 mod catalogue;
+mod discomfort;
 mod findings;
+mod limits;
 mod locker;
+mod maternity;
+mod profile;
+mod returns;
+mod screening;
+mod surgeries;
 mod typed;
 mod visit;
 mod week;
@@ -18,7 +26,6 @@ use super::{Companion, Effect, Moment};
 use crate::load::Unit;
 use crate::page::{Block, Deed, Keys, Page, PageButton, PageEvent, Place, Spot};
 use crate::store::StoreError;
-use crate::words::Arg;
 
 /// What a page event did.
 #[derive(Debug, Default)]
@@ -249,7 +256,7 @@ impl Companion {
             Place::Floor | Place::Week => self.week_has(spot),
             Place::Catalogue => self.catalogue_has(spot),
             Place::Findings => self.findings_has(spot)?,
-            Place::Locker => self.locker_has(spot),
+            Place::Locker => self.locker_has(spot)?,
         };
         Ok((!there).then(|| self.speech.say("page-refused-gone", &[])))
     }
@@ -313,12 +320,6 @@ impl Companion {
             return Err(No::Field("value".into()));
         }
         Ok(self.set("typed_unit", value.into(), moment)?)
-    }
-
-    /// A labelled sentence.
-    pub(super) fn labelled(&self, key: &str, text: &str) -> String {
-        let what = self.speech.say(key, &[]);
-        self.speech.say("pages-labelled", &[("what", Arg::Text(&what)), ("text", Arg::Text(text))])
     }
 
     pub(super) fn not_here(&self) -> Did {
