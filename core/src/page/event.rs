@@ -61,6 +61,27 @@ pub enum By {
     Limit,
 }
 
+/// A part of the kit of a place.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[cfg_attr(feature = "foreign", derive(uniffi::Enum))]
+pub enum KitPart {
+    /// The pieces: racks, benches, machines.
+    Pieces,
+    /// Bars, sleds, handles and collars.
+    Bars,
+    /// Discs with their counts.
+    Discs,
+    /// Rows of dumbbells.
+    Dumbbells,
+    /// Kettlebells.
+    Kettlebells,
+    /// Machines with a stack.
+    Stacks,
+    /// Bands.
+    Bands,
+}
+
 /// A page. In JSON tagged by `spot`: `{"spot": "line", "day": 0, "line": 2}`.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(tag = "spot", rename_all = "snake_case", deny_unknown_fields)]
@@ -127,6 +148,20 @@ pub enum Spot {
     Maternity,
     /// The return after a flag.
     Return,
+    /// The kit of each place.
+    Kits,
+    /// The kit of a place.
+    Kit {
+        /// Its entry in the record.
+        id: String,
+    },
+    /// A part of it.
+    PartOfKit {
+        /// Its entry in the record.
+        id: String,
+        /// Which part.
+        part: KitPart,
+    },
     /// Language and the other settings.
     Settings,
     /// The key of the automatic backups.
@@ -154,6 +189,9 @@ impl Spot {
             | Self::Surgery { .. }
             | Self::Maternity
             | Self::Return
+            | Self::Kits
+            | Self::Kit { .. }
+            | Self::PartOfKit { .. }
             | Self::Settings
             | Self::Backup
             | Self::Record => Place::Locker,

@@ -11,7 +11,6 @@ typed-long = { $what }: { $n } Zeichen sind zu viele; schreib höchstens { $most
 typed-control = { $what }: darin sind Zeichen, die man nicht zeigen kann; schreib einfachen Text.
 typed-date = { $what }: "{ $text }" ist kein Tag; schreib ihn als 3.5.2026 oder 2026-05-03.
 typed-future = { $what }: { $date } liegt noch vor dir; schreib einen Tag bis heute.
-typed-whole = { $what }: das geht nicht; schreib eine ganze Zahl von { $low } bis { $high }.
 typed-mass = { $what }: "{ $text }" ist keine Masse; schreib eine Zahl wie 72,5 oder eine mit Einheit wie 160 lb.
 typed-body-mass = { $what }: das geht nicht; schreib eine Masse von { $low } bis { $high } kg.
 typed-telephone = { $what }: "{ $text }" ist keine Telefonnummer; schreib ihre Ziffern, etwa 112.
@@ -125,7 +124,7 @@ discomfort-since = Seit { $date }
 discomfort-over = Es ist vorbei
 discomfort-over-or-care = Es ist vorbei, oder du warst damit in Behandlung
 discomfort-of-brief = Steht in dem, woraus die Woche gemacht wird.
-discomfort-something-wrong = Für ein Zeichen, das jetzt Hilfe braucht, tipp in der Einheit auf "Etwas stimmt nicht", oder ruf Hilfe.
+discomfort-something-wrong = Für ein Warnzeichen, das jetzt Hilfe braucht, tipp in der Einheit auf "Etwas stimmt nicht", oder ruf Hilfe.
 
 ## Operations
 
@@ -160,9 +159,76 @@ maternity-lying-flat = Haben sie gesagt, dass du flach liegen darfst?
 
 ## Return
 
-pages-return = Rückkehr nach einem Zeichen
-return-none = Du hast kein Zeichen gemeldet.
+pages-return = Rückkehr nach einem Warnzeichen
+return-none = Du hast kein Warnzeichen gemeldet.
 return-intro = Schreib, wer dir geraten hat, wann, und mit welchen Grenzen. Es wird aufgezeichnet, wie du es schreibst.
-return-which = Um welches Zeichen geht es?
-return-unknown-flag = Ein Zeichen, das diese Version nicht kennt
+return-which = Um welches Warnzeichen geht es?
+return-unknown-flag = Ein Warnzeichen, das diese Version nicht kennt
 return-record = Die Rückkehr aufzeichnen
+
+## Kit
+
+pages-kits = Geräte deiner Orte
+gear-intro = Jeder Ort hat seine eigenen. Was hier steht, entscheidet, welche Übungen und Lasten angeboten werden.
+gear-pieces-count = { $n ->
+    [one] ein Stück
+   *[other] { $n } Stücke
+}
+gear-add = Einen Ort hinzufügen wie
+gear-add-note = Das ist eine Abschrift für den Anfang: Berichtige sie, wie du es vorfindest.
+gear-name = Name des Ortes
+gear-count = { $n ->
+    [0] keine
+   *[other] { $n }
+}
+gear-remove = Wegnehmen: { $place }
+gear-remove-sure = Noch einmal antippen, und es ist weg: { $place }
+gear-of = Ort: { $place }
+gear-pieces = Gestelle, Bänke und Maschinen
+gear-bars = Stangen und Verschlüsse
+gear-discs = Scheiben
+gear-dumbbells = Kurzhanteln
+gear-kettlebells = Kugelhanteln
+gear-stacks = Maschinen mit Gewichtsblock
+gear-bands = Bänder
+gear-pieces-which = Was ist da?
+gear-nothing = Noch keine.
+gear-there = Was da ist
+gear-touch-away = Ein Antippen nimmt eins weg.
+gear-add-kettlebell = Masse einer Kugelhantel
+gear-add-band = Wie nennst du das Band?
+gear-bar = { $name }: { $mass }, davon { $n }
+gear-bar-mass = Masse von: { $name }
+gear-add-bar = Eine Stange hinzufügen
+gear-add-bar-note = Sie beginnt mit der üblichen Masse: Wieg sie, oder lies ihr Ende.
+gear-bar-barbell = Langhantel
+gear-bar-trap = Rahmenhantel
+gear-bar-curl = Curlstange
+gear-bar-padded = Gepolsterte Kniebeugenstange
+gear-bar-guided = Geführte Stange
+gear-bar-sled = Schlitten
+gear-bar-handle = Kurzhantelgriff
+gear-collars = Beide Verschlüsse zusammen wiegen
+gear-disc = { $n ->
+    [one] { $mass }: eine Scheibe
+   *[other] { $mass }: { $n } Scheiben
+}
+gear-disc-wide = So breit wie die breiteste
+gear-disc-wide-note = Gezählt sind alle Scheiben, nicht die je Seite. Mit den breitesten liegt eine Stange am Boden auf ihrer üblichen Höhe.
+gear-add-disc = Masse einer neuen Scheibe, als Paar
+gear-row = { $from } bis { $to }, je { $step } weiter
+gear-row-heavier = Endet eine Stufe schwerer
+gear-row-lighter = Endet eine Stufe leichter
+gear-row-shortest = Es ist nur noch eine Masse übrig: Nimm stattdessen die Reihe weg.
+gear-row-falls = Das Schwerste liegt unter dem Leichtesten: Schreib das Leichteste zuerst.
+gear-in-pairs = Paarweise
+gear-away = Wegnehmen
+gear-add-row = Eine Reihe Kurzhanteln hinzufügen
+gear-row-from = Leichteste Masse
+gear-row-to = Schwerste Masse
+gear-row-step = Von einer zur nächsten
+gear-add-stack = Eine Maschine hinzufügen
+gear-stack-machine = Welche Maschine?
+gear-any-machine = Jede Maschine, die nicht aufgeführt ist
+gear-add-on = Kleines Gewicht für den Block: { $machine }
+gear-add-on-off = Die { $mass } obenauf wegnehmen

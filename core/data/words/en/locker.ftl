@@ -11,7 +11,6 @@ typed-long = { $what }: { $n } characters are too many; write at most { $most }.
 typed-control = { $what }: it has characters that cannot be shown; write plain text.
 typed-date = { $what }: "{ $text }" is no day; write it as 2026-05-03 or 3.5.2026.
 typed-future = { $what }: { $date } is still to come; write a day up to today.
-typed-whole = { $what }: that is not possible; write a whole number from { $low } to { $high }.
 typed-mass = { $what }: "{ $text }" is no mass; write a number such as 72.5, or one with its unit, such as 160 lb.
 typed-body-mass = { $what }: that is not possible; write a mass from { $low } to { $high } kg.
 typed-telephone = { $what }: "{ $text }" is no telephone number; write its digits, such as 112.
@@ -166,3 +165,70 @@ return-intro = Write who advised you, when, and with what limits. It is recorded
 return-which = Which sign is it about?
 return-unknown-flag = A sign that this version does not know
 return-record = Record the return
+
+## Kit
+
+pages-kits = Kit of your places
+gear-intro = Each place has its own. What is here decides which movements and which loads are offered.
+gear-pieces-count = { $n ->
+    [one] one piece
+   *[other] { $n } pieces
+}
+gear-add = Add a place like
+gear-add-note = It is a copy to begin from: correct it as you meet it.
+gear-name = Name of the place
+gear-count = { $n ->
+    [0] none
+   *[other] { $n }
+}
+gear-remove = Take away: { $place }
+gear-remove-sure = Touch again, and it is taken away: { $place }
+gear-of = Place: { $place }
+gear-pieces = Racks, benches and machines
+gear-bars = Bars and collars
+gear-discs = Discs
+gear-dumbbells = Dumbbells
+gear-kettlebells = Kettlebells
+gear-stacks = Machines with a stack
+gear-bands = Bands
+gear-pieces-which = What is there?
+gear-nothing = None yet.
+gear-there = What is there
+gear-touch-away = A touch takes one away.
+gear-add-kettlebell = Mass of a kettlebell
+gear-add-band = What do you call the band?
+gear-bar = { $name }: { $mass }, { $n } of it
+gear-bar-mass = Mass of: { $name }
+gear-add-bar = Add a bar
+gear-add-bar-note = It begins with the usual mass: weigh it, or read its end.
+gear-bar-barbell = Barbell
+gear-bar-trap = Trap bar
+gear-bar-curl = Curl bar
+gear-bar-padded = Padded squat bar
+gear-bar-guided = Guided bar
+gear-bar-sled = Sled
+gear-bar-handle = Dumbbell handle
+gear-collars = Both collars together weigh
+gear-disc = { $n ->
+    [one] { $mass }: one disc
+   *[other] { $mass }: { $n } discs
+}
+gear-disc-wide = As wide as the widest
+gear-disc-wide-note = Counts are of all discs, not per side. With the widest on, a bar on the floor lies at its usual height.
+gear-add-disc = Mass of a disc to add, as a pair
+gear-row = { $from } to { $to }, { $step } apart
+gear-row-heavier = Ends one step heavier
+gear-row-lighter = Ends one step lighter
+gear-row-shortest = It has only one mass left: take the row away instead.
+gear-row-falls = The heaviest is below the lightest: write the lightest first.
+gear-in-pairs = In pairs
+gear-away = Take it away
+gear-add-row = Add a row of dumbbells
+gear-row-from = Lightest
+gear-row-to = Heaviest
+gear-row-step = From one to the next
+gear-add-stack = Add a machine
+gear-stack-machine = Which machine?
+gear-any-machine = Every machine that is not listed
+gear-add-on = Small weight for the stack: { $machine }
+gear-add-on-off = Take the { $mass } on top away

@@ -50,6 +50,7 @@ impl Companion {
         page.question("brief-days", Vec::new(), (1..=MOST_DAYS).map(days).collect());
         page.question("brief-minutes", self.minutes_note(&brief), self.minutes_offered(&brief));
         page.question("brief-place", vec![s.say("brief-place-note", &[])], self.places_offered(&brief));
+        page.line(s.say("pages-kits", &[]), Vec::new(), Spot::Kits);
         let goals = self.shelf.begin.goals.iter();
         let goal = |id: &str| s.say(&format!("brief-goal-{id}"), &[]);
         let goals = goals.map(|g| pick("goal", &g.id, goal(&g.id)).chosen(g.goal == brief.goal)).collect();

@@ -9,7 +9,7 @@ use crate::words::Language;
 use serde_json::Value;
 
 /// The pages of the locker, in the order of its list.
-const LISTED: [Spot; 11] = [
+const LISTED: [Spot; 12] = [
     Spot::Brief,
     Spot::Screening,
     Spot::Profile,
@@ -18,6 +18,7 @@ const LISTED: [Spot; 11] = [
     Spot::Surgeries,
     Spot::Maternity,
     Spot::Return,
+    Spot::Kits,
     Spot::Settings,
     Spot::Backup,
     Spot::Record,
@@ -28,6 +29,7 @@ impl Companion {
     pub(super) fn locker_has(&self, spot: &Spot) -> Result<bool, CompanionError> {
         match spot {
             Spot::Surgery { position } => self.has_surgery(*position),
+            Spot::Kit { id } | Spot::PartOfKit { id, .. } => Ok(self.place(id).is_some()),
             _ => Ok(true),
         }
     }
@@ -43,6 +45,9 @@ impl Companion {
             Spot::Surgery { position } => self.surgery_page(*position)?,
             Spot::Maternity => self.maternity_page(moment)?,
             Spot::Return => self.return_page(moment),
+            Spot::Kits => self.kits_page(),
+            Spot::Kit { id } => self.kit_page(id),
+            Spot::PartOfKit { id, part } => self.kit_part_page(id, *part),
             Spot::Settings => self.settings_page(),
             Spot::Backup => self.backup_page(),
             Spot::Record => self.record_page(),
@@ -114,6 +119,9 @@ impl Companion {
             Spot::Surgery { position } => self.choose_in_surgery(*position, field, value, moment),
             Spot::Maternity => self.choose_in_maternity(field, value, moment),
             Spot::Return => self.choose_in_return(field, value, moment),
+            Spot::Kits => self.choose_in_kits(field, value, moment),
+            Spot::Kit { id } => self.choose_in_kit(id, field, value, moment),
+            Spot::PartOfKit { id, part } => self.choose_in_kit_part(id, *part, field, value, moment),
             Spot::Settings => self.choose_in_settings(field, value, moment),
             _ => Err(No::Field(field.to_owned())),
         }
@@ -137,6 +145,8 @@ impl Companion {
             (Spot::Surgery { position }, Deed::Keep) => self.keep_surgery(*position, moment),
             (Spot::Surgery { position }, Deed::Remove) => self.remove_surgery(*position, moment),
             (Spot::Maternity, Deed::Keep) => self.keep_maternity(moment),
+            (Spot::Kit { id }, Deed::Remove) => self.remove_place(id, moment),
+            (Spot::PartOfKit { id, part }, Deed::Keep) => self.keep_row(id, *part, moment),
             (Spot::Return, Deed::Keep) => self.keep_return(moment),
             (Spot::Record, Deed::GiveFile { kind }) => {
                 let day = moment.local().date_naive();
@@ -175,6 +185,7 @@ const fn title(spot: &Spot) -> &'static str {
         Spot::Surgeries => "pages-surgeries",
         Spot::Maternity => "pages-maternity",
         Spot::Return => "pages-return",
+        Spot::Kits => "pages-kits",
         Spot::Settings => "pages-settings",
         Spot::Backup => "pages-backup",
         Spot::Record => "pages-record",

@@ -8,6 +8,8 @@ mod brief;
 mod catalogue;
 mod discomfort;
 mod findings;
+mod kit_parts;
+mod kits;
 mod limits;
 mod locker;
 mod maternity;
@@ -113,6 +115,12 @@ impl<'a> Making<'a> {
 
     /// A line to write in; what stands there is empty where nothing was told.
     pub(super) fn entry(&mut self, field: &str, key: &str, keys: Keys, value: Option<String>) {
+        let label = self.speech.say(key, &[]);
+        self.entry_as(field, label, keys, value);
+    }
+
+    /// The same, with a label that is said already.
+    pub(super) fn entry_as(&mut self, field: &str, label: String, keys: Keys, value: Option<String>) {
         let note = match keys {
             Keys::Date => Some("typed-note-date"),
             Keys::Decimal => Some("typed-note-mass"),
@@ -120,7 +128,7 @@ impl<'a> Making<'a> {
         };
         self.blocks.push(Block::Entry {
             field: field.to_owned(),
-            label: self.speech.say(key, &[]),
+            label,
             notes: note.map(|k| self.speech.say(k, &[])).into_iter().collect(),
             value: value.unwrap_or_default(),
             keys,
@@ -141,7 +149,12 @@ impl<'a> Making<'a> {
     }
 
     pub(super) fn deed(&mut self, key: &str, deed: Deed, wide: bool) {
-        let button = PageButton::new(self.speech.say(key, &[]), PageEvent::Do { deed });
+        self.action(self.speech.say(key, &[]), deed, wide);
+    }
+
+    /// The same, with a label that is said already.
+    pub(super) fn action(&mut self, label: String, deed: Deed, wide: bool) {
+        let button = PageButton::new(label, PageEvent::Do { deed });
         self.blocks.push(Block::Action { button, wide });
     }
 }

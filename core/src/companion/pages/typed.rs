@@ -22,11 +22,6 @@ impl<'a> Typed<'a> {
         Self { speech, what: speech.say(label, &[]), text }
     }
 
-    /// Whether nothing was written.
-    pub(super) fn is_empty(&self) -> bool {
-        self.text.trim().is_empty()
-    }
-
     fn no(&self, key: &str, more: &[(&str, Arg<'_>)]) -> String {
         let text: String = self.text.trim().chars().filter(|c| !c.is_control()).take(REPEATED).collect();
         let mut args = vec![("what", Arg::Text(&self.what))];
@@ -78,16 +73,6 @@ impl<'a> Typed<'a> {
             return Err(self.no("typed-future", &[("date", (&date).into())]));
         }
         Ok(day)
-    }
-
-    /// A whole number between two bounds.
-    pub(super) fn whole(&self, low: u32, high: u32) -> Result<u32, String> {
-        let text = self.text.trim();
-        let plain = !text.is_empty() && text.len() <= 9 && text.bytes().all(|b| b.is_ascii_digit());
-        text.parse()
-            .ok()
-            .filter(|n| plain && (low..=high).contains(n))
-            .ok_or_else(|| self.no("typed-whole", &[("low", low.into()), ("high", high.into())]))
     }
 
     /// A mass above nothing: a number in `unit`, or with its own unit; the decimal sign may be a comma.
@@ -186,10 +171,6 @@ mod tests {
         assert!(typed(&s, "+49 89 (0)123-45").telephone().is_ok());
         for bad in ["1", "911;rm", "tel:112", "1+2", &"1".repeat(16)] {
             assert!(typed(&s, bad).telephone().is_err(), "{bad}");
-        }
-        assert_eq!(typed(&s, "007").whole(1, 10), Ok(7));
-        for bad in ["", "0", "11", "-1", "1e0", "99999999999"] {
-            assert!(typed(&s, bad).whole(1, 10).is_err(), "{bad}");
         }
     }
 }
