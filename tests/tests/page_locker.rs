@@ -2,10 +2,10 @@
 
 #![allow(clippy::expect_used, clippy::unwrap_used, missing_docs)] // a test may stop at what should not be
 
-use plinth_core::companion::Companion;
+use plinth_core::companion::{Companion, Effect};
 use plinth_core::floor;
 use plinth_core::moment::Moment;
-use plinth_core::page::{Block, Deed, KitPart, Page, PageButton, PageEvent, Place, Spot};
+use plinth_core::page::{Block, Deed, FileKind, KitPart, Page, PageButton, PageEvent, Place, Spot};
 use plinth_core::plan::brief::{Minutes, Nature, Screening, TrainingAge};
 use plinth_core::record::{BriefFields, Edit, EntryId, Kind, ProgrammeFields, View};
 use plinth_core::safety::{Rules, raise};
@@ -740,6 +740,51 @@ fn a_place_begins_as_a_copy_and_is_corrected_piece_by_piece() {
     d.act(Deed::Remove);
     assert!(d.of_kind(&Kind::Kit).is_empty());
     assert!(d.no(PageEvent::Open { spot: Spot::Kit { id } }).contains("not there"));
+}
+
+#[test]
+fn files_come_in_and_everything_goes_only_by_a_second_touch() {
+    let mut d = Desk::new();
+    d.go(Spot::Record);
+    let take = |d: &mut Desk, deed: Deed| d.c.dispatch(PageEvent::Do { deed }, &at(9)).unwrap().effects;
+    for kind in [FileKind::Record, FileKind::Sets] {
+        assert_eq!(take(&mut d, Deed::TakeFile { kind }), [Effect::TakeFile { kind }]);
+    }
+    assert_eq!(take(&mut d, Deed::Remove), [], "the first touch erases nothing");
+    let named = actions(&d.page()).last().unwrap().0.clone();
+    assert!(named.starts_with("Touch again, and everything"), "{named}");
+    d.act(Deed::Check);
+    assert_eq!(take(&mut d, Deed::Remove), [], "another touch came between");
+    let mut d = d.again();
+    assert_eq!(take(&mut d, Deed::Remove), [], "a new process asks anew");
+    assert_eq!(take(&mut d, Deed::Remove), [Effect::EraseEverything]);
+}
+
+#[test]
+fn the_list_of_parts_is_that_of_the_lock_file() {
+    let lock = include_str!("../../Cargo.lock");
+    let list = include_str!("../../core/data/licences.csv");
+    let mut reader = csv::Reader::from_reader(list.as_bytes());
+    let listed: BTreeSet<(String, String)> =
+        reader.records().map(|r| r.unwrap()).map(|r| (r[0].to_owned(), r[1].to_owned())).collect();
+    assert!(listed.len() > 50);
+    for (name, version) in listed.iter().filter(|(_, version)| !version.is_empty()) {
+        let locked = format!("name = \"{name}\"\nversion = \"{version}\"\n");
+        assert!(lock.contains(&locked), "{name} {version} is not in Cargo.lock: renew licences.csv");
+    }
+    // What the core names itself is there.
+    let manifest = include_str!("../../core/Cargo.toml");
+    let needed = manifest.split("[dependencies]").nth(1).unwrap().split("\n[").next().unwrap();
+    let names = needed.lines().filter_map(|l| l.split(['.', ' ', '=']).next()).filter(|n| !n.is_empty());
+    for name in names.filter(|n| !n.starts_with('#')) {
+        assert!(listed.iter().any(|(part, _)| part == name), "{name} is not in licences.csv: renew it");
+    }
+    let mut d = Desk::new();
+    let page = d.go(Spot::Licences);
+    assert!(said(&page).contains("serde_json") && said(&page).contains("SQLite"));
+    let text = d.send(PageEvent::Open { spot: Spot::Licence { id: "MIT".into() } });
+    assert!(said(&text).contains("WITHOUT WARRANTY OF ANY KIND"));
+    assert!(d.no(PageEvent::Open { spot: Spot::Licence { id: "none".into() } }).contains("not there"));
 }
 
 #[test]

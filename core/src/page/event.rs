@@ -166,8 +166,17 @@ pub enum Spot {
     Settings,
     /// The key of the automatic backups.
     Backup,
-    /// Export and check.
+    /// Export, import, check and erase.
     Record,
+    /// What is stored where.
+    Privacy,
+    /// The parts of which it is built, and their licences.
+    Licences,
+    /// The text of a licence.
+    Licence {
+        /// Its SPDX name.
+        id: String,
+    },
 }
 
 impl Spot {
@@ -194,12 +203,15 @@ impl Spot {
             | Self::PartOfKit { .. }
             | Self::Settings
             | Self::Backup
-            | Self::Record => Place::Locker,
+            | Self::Record
+            | Self::Privacy
+            | Self::Licences
+            | Self::Licence { .. } => Place::Locker,
         }
     }
 }
 
-/// What a file holds that the platform is to take.
+/// What a file holds that goes out or comes in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 #[cfg_attr(feature = "foreign", derive(uniffi::Enum))]
@@ -217,7 +229,7 @@ pub enum FileKind {
 pub enum Deed {
     /// Makes a week of the brief and takes it on from today.
     MakeWeek,
-    /// Asks the platform to take a file.
+    /// Asks the platform where a file is to go.
     GiveFile {
         /// Which.
         kind: FileKind,
@@ -226,6 +238,11 @@ pub enum Deed {
     Keep,
     /// Takes away what the page is about; it asks for a second touch.
     Remove,
+    /// Asks the platform for a file to take in.
+    TakeFile {
+        /// What it holds.
+        kind: FileKind,
+    },
     /// Makes the key of the automatic backups, and shows its words once.
     MakeKey,
     /// Checks every entry of the record.

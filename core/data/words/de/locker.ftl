@@ -139,7 +139,7 @@ surgery-limits-entered = Grenzen sind eingetragen.
 surgery-limits-missing = Grenzen sind nicht eingetragen: Nichts belastet die Region.
 surgery-still-out = Verbieten die Grenzen, die Region zu belasten?
 surgery-remove = Diese Operation von der Liste nehmen
-surgery-remove-sure = Noch einmal antippen: diese Operation von der Liste nehmen
+surgery-remove-sure = Noch einmal antippen, und sie ist von der Liste: { $region }
 
 ## Pregnancy and after a birth
 
@@ -232,3 +232,43 @@ gear-stack-machine = Welche Maschine?
 gear-any-machine = Jede Maschine, die nicht aufgeführt ist
 gear-add-on = Kleines Gewicht für den Block: { $machine }
 gear-add-on-off = Die { $mass } obenauf wegnehmen
+
+## Record
+
+record-import = Einlesen
+record-import-note = Eine Datei wird als Ganzes geprüft. Was lesbar ist, wird in einem Schritt genommen; was abgelehnt ist, wird mit Zeile und Abhilfe genannt.
+record-take-record = Eine ganze Aufzeichnung einlesen
+record-take-sets = Sätze aus einer Tabelle einlesen
+record-erase = Löschen
+record-erase-note = Das nimmt für immer alles von diesem Gerät: Aufzeichnung, Antworten, Programme. Was ein Trainer oder ein Server bekommen hat, bleibt dort, bis du es dort löschst. Gib vorher aus, was du behalten willst.
+record-erase-all = Alles löschen
+record-erase-sure = Noch einmal antippen, und alles auf diesem Gerät ist gelöscht: Aufzeichnung, Antworten, Programme
+
+## Privacy
+
+pages-privacy = Was wo gespeichert ist
+privacy-here = Auf diesem Gerät
+privacy-file = Die ganze Aufzeichnung ist eine Datei im Ordner dieser App: Sätze, Programme, Geräte, Einstellungen.
+privacy-answers = Was du zu Gesundheit, Schwangerschaft, Operationen und Alter antwortest, steht in dieser Datei und sonst nirgends.
+privacy-device = Die Datei ist so gut verschlossen wie das Gerät: Gib ihm eine Bildschirmsperre.
+privacy-leaves = Was es verlässt
+privacy-nothing = Von allein verlässt es nichts.
+privacy-sync = Wenn du einen Server koppelst, schickt der Abgleich die Aufzeichnung dorthin und bringt Neues zurück. Wer den Server betreibt, hat eine Kopie.
+privacy-coach = Ein Trainer sieht die Teile, die du gewährst, solange die Gewährung steht.
+privacy-backup = Wenn du einen Schlüssel machst, wird an jedem Tag, an dem du das öffnest, eine versiegelte Kopie in den Ordner geschrieben, den du wählst. Nur die Wörter des Schlüssels öffnen sie.
+privacy-export = Eine Ausgabe geht dorthin, wohin du sie gibst, und ist nicht versiegelt.
+privacy-never = Was es nicht gibt
+privacy-no-account = Kein Konto, und niemand Drittes, der etwas bekommt.
+privacy-no-telemetry = Kein Zählen dessen, was du tust, keine Werbung, kein Bericht über einen Absturz.
+privacy-end = Das Ende davon
+privacy-erase = Löschen nimmt sofort alles von diesem Gerät. Eine Kopie auf einem Server oder in einer Sicherung wird dort gelöscht.
+
+## Licences
+
+pages-licences = Lizenzen
+licences-intro = Plinth steht nach deiner Wahl unter MIT oder Apache-2.0. Die Lizenzen seiner Teile stehen hier im Wortlaut, auf Englisch.
+licences-parts = Teile des Kerns
+licences-part = Teil
+licences-offered = angeboten unter
+licences-taken = genommen unter
+licences-notice = Vermerk

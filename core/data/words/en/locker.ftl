@@ -139,7 +139,7 @@ surgery-limits-entered = Limits are entered.
 surgery-limits-missing = Limits are not entered: nothing loads the region.
 surgery-still-out = Do the limits forbid loading the region?
 surgery-remove = Take this operation off the list
-surgery-remove-sure = Touch again: take this operation off the list
+surgery-remove-sure = Touch again, and it is off the list: { $region }
 
 ## Pregnancy and after a birth
 
@@ -232,3 +232,43 @@ gear-stack-machine = Which machine?
 gear-any-machine = Every machine that is not listed
 gear-add-on = Small weight for the stack: { $machine }
 gear-add-on-off = Take the { $mass } on top away
+
+## Record
+
+record-import = Import
+record-import-note = A file is checked as a whole. What can be read is taken in one step; what is refused is named with its line and the remedy.
+record-take-record = Import a whole record
+record-take-sets = Import sets from a table
+record-erase = Erase
+record-erase-note = It takes everything off this device for good: the log, the answers, the programmes. What a coach or a server was given stays there until you erase it there. Export first what you want to keep.
+record-erase-all = Erase everything
+record-erase-sure = Touch again, and everything on this device is erased: log, answers, programmes
+
+## Privacy
+
+pages-privacy = What is stored where
+privacy-here = On this device
+privacy-file = The whole record is one file in the folder of this app: log, programmes, kit, settings.
+privacy-answers = What you answer about health, pregnancy, operations and age stands in that file and nowhere else.
+privacy-device = The file is as well locked as the device is: set a lock for its screen.
+privacy-leaves = What leaves it
+privacy-nothing = Nothing leaves it by itself.
+privacy-sync = Once you pair a server, syncing sends the record there and brings back what is new. The host of that server keeps a copy.
+privacy-coach = A coach sees the parts that you grant, while the grant stands.
+privacy-backup = Once you make a key, a sealed copy is written to the folder that you choose, on every day that you open this. Only the words of the key open it.
+privacy-export = An export goes where you send it, and is not sealed.
+privacy-never = What there is not
+privacy-no-account = No account, and no third party that gets anything.
+privacy-no-telemetry = No counting of what you do, no advertising, no report of a crash.
+privacy-end = The end of it
+privacy-erase = Erasing takes everything off this device at once. A copy on a server or in a backup is erased there.
+
+## Licences
+
+pages-licences = Licences
+licences-intro = Plinth is licensed under MIT or Apache-2.0, at your choice. The licences of its parts stand here in full, in English.
+licences-parts = Parts of the core
+licences-part = part
+licences-offered = offered under
+licences-taken = taken under
+licences-notice = notice

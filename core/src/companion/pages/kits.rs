@@ -89,7 +89,7 @@ impl Companion {
             page.line(s.say(key, &[]), more, Spot::PartOfKit { id: id.to_owned(), part });
         }
         let spot = Spot::Kit { id: id.to_owned() };
-        let sure = self.visit.drafted(&spot, "sure").is_some();
+        let sure = self.visit.asks_again(&spot);
         let label =
             s.say(if sure { "gear-remove-sure" } else { "gear-remove" }, &[("place", (&place.name).into())]);
         page.action(label, Deed::Remove, false);
@@ -117,8 +117,7 @@ impl Companion {
     pub(super) fn remove_place(&mut self, id: &str, moment: &Moment) -> Result<Did, No> {
         let spot = Spot::Kit { id: id.to_owned() };
         let entry = self.entry_of(id)?;
-        if self.visit.drafted(&spot, "sure").is_none() {
-            self.visit.draft(&spot, "sure", "yes");
+        if !self.visit.second_touch(&spot) {
             return Ok(Did::default());
         }
         self.edit(&[Edit::delete(entry, Kind::Kit)], moment)?;

@@ -1,5 +1,6 @@
 //! The locker: language, the key of the backups, the record's way out.
 
+use super::licences::is_licence;
 use super::{Did, Making, No, pick};
 use crate::companion::error::CompanionError;
 use crate::companion::known::setting_text;
@@ -9,7 +10,7 @@ use crate::words::Language;
 use serde_json::Value;
 
 /// The pages of the locker, in the order of its list.
-const LISTED: [Spot; 12] = [
+const LISTED: [Spot; 14] = [
     Spot::Brief,
     Spot::Screening,
     Spot::Profile,
@@ -22,6 +23,19 @@ const LISTED: [Spot; 12] = [
     Spot::Settings,
     Spot::Backup,
     Spot::Record,
+    Spot::Privacy,
+    Spot::Licences,
+];
+
+/// The page on privacy: heads and what stands under them.
+const PRIVACY: &[(&str, &[&str])] = &[
+    ("privacy-here", &["privacy-file", "privacy-answers", "privacy-device"]),
+    (
+        "privacy-leaves",
+        &["privacy-nothing", "privacy-sync", "privacy-coach", "privacy-backup", "privacy-export"],
+    ),
+    ("privacy-never", &["privacy-no-account", "privacy-no-telemetry"]),
+    ("privacy-end", &["privacy-erase"]),
 ];
 
 impl Companion {
@@ -29,6 +43,7 @@ impl Companion {
     pub(super) fn locker_has(&self, spot: &Spot) -> Result<bool, CompanionError> {
         match spot {
             Spot::Surgery { position } => self.has_surgery(*position),
+            Spot::Licence { id } => Ok(is_licence(id)),
             Spot::Kit { id } | Spot::PartOfKit { id, .. } => Ok(self.place(id).is_some()),
             _ => Ok(true),
         }
@@ -51,6 +66,9 @@ impl Companion {
             Spot::Settings => self.settings_page(),
             Spot::Backup => self.backup_page(),
             Spot::Record => self.record_page(),
+            Spot::Privacy => self.privacy_page(),
+            Spot::Licences => self.licences_page(),
+            Spot::Licence { id } => self.licence_page(id),
             _ => self.locker_list(),
         })
     }
@@ -100,6 +118,28 @@ impl Companion {
         page.deed("pages-give-record", Deed::GiveFile { kind: FileKind::Record }, false);
         page.deed("pages-give-sets", Deed::GiveFile { kind: FileKind::Sets }, false);
         page.deed("pages-check", Deed::Check, false);
+        page.heading("record-import");
+        page.sentence(s.say("record-import-note", &[]));
+        page.deed("record-take-record", Deed::TakeFile { kind: FileKind::Record }, false);
+        page.deed("record-take-sets", Deed::TakeFile { kind: FileKind::Sets }, false);
+        page.heading("record-erase");
+        page.sentence(s.say("record-erase-note", &[]));
+        let sure = self.visit.asks_again(&Spot::Record);
+        page.deed(if sure { "record-erase-sure" } else { "record-erase-all" }, Deed::Remove, false);
+        page
+    }
+
+    /// What is stored where, and what leaves the device.
+    fn privacy_page(&self) -> Making<'_> {
+        let s = &self.speech;
+        let mut page = Making::new(s, s.say("pages-privacy", &[]));
+        for (head, told) in PRIVACY {
+            page.heading(head);
+            for key in *told {
+                page.sentence(s.say(key, &[]));
+            }
+        }
+        page.line(s.say("pages-record", &[]), Vec::new(), Spot::Record);
         page
     }
 
@@ -156,6 +196,14 @@ impl Companion {
                 };
                 Ok(Did { effects: vec![Effect::GiveFile { kind: *kind, name }], refused: None })
             }
+            (Spot::Record, Deed::TakeFile { kind }) => {
+                Ok(Did { effects: vec![Effect::TakeFile { kind: *kind }], refused: None })
+            }
+            (Spot::Record, Deed::Remove) => {
+                let second = self.visit.second_touch(&Spot::Record);
+                let effects = if second { vec![Effect::EraseEverything] } else { Vec::new() };
+                Ok(Did { effects, refused: None })
+            }
             (Spot::Record, Deed::Check) => {
                 let checked = self.check()?;
                 let told = match checked.first_fault() {
@@ -189,6 +237,8 @@ const fn title(spot: &Spot) -> &'static str {
         Spot::Settings => "pages-settings",
         Spot::Backup => "pages-backup",
         Spot::Record => "pages-record",
+        Spot::Privacy => "pages-privacy",
+        Spot::Licences => "pages-licences",
         _ => "place-locker",
     }
 }

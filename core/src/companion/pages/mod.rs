@@ -10,6 +10,7 @@ mod discomfort;
 mod findings;
 mod kit_parts;
 mod kits;
+mod licences;
 mod limits;
 mod locker;
 mod maternity;
@@ -237,8 +238,7 @@ impl Companion {
         if self.floor.is_open() {
             return Ok(Did::refused(self.speech.say("page-refused-session", &[])));
         }
-        self.visit.told.clear();
-        self.visit.once.clear();
+        self.visit.touch();
         Ok(match event {
             PageEvent::Place { place } => {
                 self.visit.go(place.spot());

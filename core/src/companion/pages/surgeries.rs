@@ -73,8 +73,14 @@ impl Companion {
         page.question("surgery-still-out", Vec::new(), page.yes_no("still_out", out));
         page.deed("locker-keep", Deed::Keep, true);
         if one.is_some() {
-            let sure = self.visit.drafted(&spot, "sure").is_some();
-            page.deed(if sure { "surgery-remove-sure" } else { "surgery-remove" }, Deed::Remove, false);
+            let sure = self.visit.asks_again(&spot);
+            let label = match &region {
+                Some(region) if sure => {
+                    s.say("surgery-remove-sure", &[("region", (&s.region(region)).into())])
+                }
+                _ => s.say("surgery-remove", &[]),
+            };
+            page.action(label, Deed::Remove, false);
         }
         Ok(page)
     }
@@ -162,8 +168,7 @@ impl Companion {
         if position as usize >= all.len() {
             return Err(No::NotHere);
         }
-        if self.visit.drafted(&spot, "sure").is_none() {
-            self.visit.draft(&spot, "sure", "yes");
+        if !self.visit.second_touch(&spot) {
             return Ok(Did::default());
         }
         all.remove(position as usize);

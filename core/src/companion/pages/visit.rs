@@ -25,6 +25,12 @@ pub(in crate::companion) struct Visit {
     /// What the lifter is told of the last thing done; it does not outlive the process.
     #[serde(skip)]
     pub(in crate::companion) told: Vec<String>,
+    /// The page on which a first touch asked for a second. Only the very next touch answers it.
+    #[serde(skip)]
+    asked: Option<Spot>,
+    /// What was asked for before the touch at hand.
+    #[serde(skip)]
+    answering: Option<Spot>,
     /// Words that are shown once and kept nowhere.
     #[serde(skip)]
     pub(in crate::companion) once: Vec<String>,
@@ -75,6 +81,27 @@ impl Visit {
         let mut fields = self.draft.take().filter(|d| d.of == *of).map(|d| d.fields).unwrap_or_default();
         fields.insert(field.to_owned(), value.into());
         self.draft = Some(Draft { of: of.clone(), fields });
+    }
+
+    /// A touch begins: what the last one asked for can be answered now, and not later.
+    pub(in crate::companion) fn touch(&mut self) {
+        self.told.clear();
+        self.once.clear();
+        self.answering = self.asked.take();
+    }
+
+    /// Whether a page waits for a second touch.
+    pub(in crate::companion) fn asks_again(&self, of: &Spot) -> bool {
+        self.asked.as_ref() == Some(of)
+    }
+
+    /// Whether this is the second touch; where it is the first, the page asks for another.
+    pub(in crate::companion) fn second_touch(&mut self, of: &Spot) -> bool {
+        let second = self.answering.as_ref() == Some(of);
+        if !second {
+            self.asked = Some(of.clone());
+        }
+        second
     }
 
     /// Lets go of what was answered and not kept.
@@ -130,5 +157,25 @@ mod tests {
         assert_eq!(Visit::from_json("{"), Visit::default());
         v.go(None);
         assert_eq!(v.spot(), None);
+    }
+
+    #[test]
+    fn only_the_very_next_touch_is_the_second_one() {
+        let mut v = Visit::default();
+        v.touch();
+        assert!(!v.second_touch(&Spot::Record));
+        assert!(v.asks_again(&Spot::Record) && !v.asks_again(&Spot::Backup));
+        v.touch();
+        assert!(v.second_touch(&Spot::Record));
+        v.touch();
+        assert!(!v.second_touch(&Spot::Record), "it was answered");
+        v.touch();
+        v.touch();
+        assert!(!v.second_touch(&Spot::Record), "another touch came between");
+        v.touch();
+        assert!(!v.second_touch(&Spot::Backup), "another page asked");
+        let mut killed = Visit::from_json(&v.to_json());
+        killed.touch();
+        assert!(!killed.second_touch(&Spot::Backup), "a killed process asks anew");
     }
 }
