@@ -743,6 +743,34 @@ fn a_place_begins_as_a_copy_and_is_corrected_piece_by_piece() {
 }
 
 #[test]
+fn a_rest_of_ones_own_is_stepped_on_the_line_and_let_go() {
+    let mut d = Desk::new();
+    d.send(PageEvent::Place { place: Place::Week });
+    d.act(Deed::MakeWeek);
+    let line = d.c.programme().unwrap().1.days[0].lines[0].clone();
+    let key = format!("rest_s.{}", line.movement);
+    let page = d.send(PageEvent::Open { spot: Spot::Line { day: 0, line: 0 } });
+    assert_eq!(chosen(&page, "rest"), ["proposed"]);
+    let longer = (line.rest_s + 15).to_string();
+    let page = d.choose("rest", &longer);
+    assert!(chosen(&page, "rest").is_empty());
+    let settings = d.of_kind(&Kind::Setting);
+    let kept = settings
+        .iter()
+        .map(|e| plinth_core::record::SettingFields::read(e).0)
+        .find(|f| f.key.as_ref() == Some(&key));
+    assert_eq!(kept.unwrap().value.unwrap().to_string(), longer);
+    for value in ["0", "14", "901", "-15", "1e2", ""] {
+        assert!(d.no_choice("rest", value).contains("value"));
+    }
+    assert!(d.no_choice("sets", "3").contains("sets"));
+    assert_eq!(chosen(&d.choose("rest", "proposed"), "rest"), ["proposed"]);
+    assert!(d.of_kind(&Kind::Setting).is_empty());
+    d.send(PageEvent::Place { place: Place::Week });
+    assert!(d.no_choice("rest", "60").contains("rest"), "on the line only");
+}
+
+#[test]
 fn files_come_in_and_everything_goes_only_by_a_second_touch() {
     let mut d = Desk::new();
     d.go(Spot::Record);

@@ -4,7 +4,7 @@
 use super::typed::Typed;
 use super::{Making, No, pick, yes_or_no};
 use crate::companion::Companion;
-use crate::page::{Block, Keys, PageButton, Spot};
+use crate::page::{Keys, PageButton, Spot};
 use crate::safety::{LONGEST_LIMITS, LONGEST_NAME, NO_LIMITS};
 use chrono::NaiveDate;
 
@@ -57,11 +57,7 @@ impl Companion {
         let none = now.limits.as_deref() == Some(NO_LIMITS);
         page.entry("limits", "return-limits", Keys::Words, now.limits.clone().filter(|_| !none));
         let button = page.pick("no_limits", "yes", "return-no-limits", none);
-        page.blocks.push(Block::Question {
-            label: page.title.clone(),
-            notes: Vec::new(),
-            buttons: vec![button],
-        });
+        page.question("return-limits", Vec::new(), vec![button]);
         if regions {
             page.question(
                 "return-regions-still-out",

@@ -280,6 +280,10 @@ impl Companion {
                 let done = self.choose_in_locker(&spot, field, value, moment);
                 self.settle(done.map(|()| Did::default()))
             }
+            Some(spot) if spot.place() == Place::Week => {
+                let done = self.choose_in_week(&spot, field, value, moment);
+                self.settle(done.map(|()| Did::default()))
+            }
             _ => Ok(self.no_such_field(field)),
         }
     }

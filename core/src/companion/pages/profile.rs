@@ -5,7 +5,7 @@ use super::{Making, No, pick, yes_or_no};
 use crate::companion::error::{CompanionError, ErrorKind};
 use crate::companion::known::setting_text;
 use crate::companion::{Companion, Moment};
-use crate::page::Keys;
+use crate::page::{Block, Keys};
 use crate::record::Sex;
 use crate::safety::{Age, LONGEST_NAME};
 use crate::terms::ADULT_YEARS;
@@ -39,7 +39,7 @@ impl Companion {
         if age < LATEST_AGE {
             steps.push(step(age + 1, "step-more"));
         }
-        page.blocks.push(crate::page::Block::Question {
+        page.blocks.push(Block::Question {
             label: years,
             notes: vec![s.say("profile-age-note", &[])],
             buttons: steps,
@@ -47,7 +47,7 @@ impl Companion {
         if lifter.born_on.is_none() || standing.says_minor {
             let minor = page.yes_no("minor", standing.says_minor.then_some(true));
             let label = s.say("profile-minor", &[("age", age.into())]);
-            page.blocks.push(crate::page::Block::Question { label, notes: Vec::new(), buttons: minor });
+            page.blocks.push(Block::Question { label, notes: Vec::new(), buttons: minor });
         }
         match standing.age(today) {
             Age::Unknown => page.sentence(s.say("heaviest-age-unknown", &[])),
@@ -86,7 +86,7 @@ impl Companion {
             }
             None => {
                 page.sentence(s.say("barred-no-guardian", &[("age", age.into())]));
-                page.blocks.push(crate::page::Block::Entry {
+                page.blocks.push(Block::Entry {
                     field: "guardian".into(),
                     label: s.say("profile-guardian", &[]),
                     notes: vec![s.say("profile-guardian-note", &[])],

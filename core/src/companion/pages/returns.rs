@@ -3,7 +3,7 @@
 use super::advice::Advised;
 use super::{Did, Making, No, pick};
 use crate::companion::{Companion, Moment};
-use crate::page::{Deed, Spot};
+use crate::page::{Block, Deed, Spot};
 use crate::safety::{FlagHeld, NO_LIMITS, ReturnAnswers};
 use chrono::NaiveDate;
 
@@ -60,8 +60,7 @@ impl Companion {
             page.question("return-which", Vec::new(), all.iter().map(button).collect());
         }
         let said = self.flag_said(here);
-        page.blocks
-            .push(crate::page::Block::Heading { text: s.say("return-title", &[("flag", (&said).into())]) });
+        page.blocks.push(Block::Heading { text: s.say("return-title", &[("flag", (&said).into())]) });
         match self.known.standing.return_for(here, today) {
             Some(r) => page.sentence(self.recorded(&r.advised_by, r.advised_on)),
             None => page.caution(vec![s.say("flag-not-dismissed", &[])]),
