@@ -6,7 +6,7 @@
 use plinth_core::companion::{Companion, Effect, Event, Screen};
 use plinth_core::floor;
 use plinth_core::moment::Moment;
-use plinth_core::page::{Block, By, Deed, FileKind, Page, PageButton, PageEvent, Place, Spot};
+use plinth_core::page::{Block, By, Deed, FileKind, Keys, Page, PageButton, PageEvent, Place, Spot};
 use plinth_core::store::system_random;
 use plinth_core::words::Language;
 use plinth_tests::faults::Folder;
@@ -76,13 +76,34 @@ fn judge(page: &Page) {
         let (key, said) = text.split_once('=').unwrap();
         let place = format!("{}: {text}", page.title);
         assert!(!said.contains("{ $") && !said.contains("{$"), "{place}");
-        if ["label", "spoken", "title", "text", "sentence", "head"].contains(&key) {
+        if ["label", "spoken", "title", "text", "sentence", "head", "save"].contains(&key) {
             assert!(!said.trim().is_empty(), "{place}");
         }
         let looks_like_a_key = said.contains('-')
             && said.chars().all(|c| c.is_ascii_lowercase() || c == '-' || c.is_ascii_digit())
-            && ["page", "pages", "head", "find", "place", "share", "occasion", "asks"]
-                .contains(&said.split('-').next().unwrap());
+            && [
+                "page",
+                "pages",
+                "head",
+                "find",
+                "place",
+                "share",
+                "occasion",
+                "asks",
+                "typed",
+                "brief",
+                "begin",
+                "locker",
+                "screening",
+                "profile",
+                "limits",
+                "discomfort",
+                "surgery",
+                "maternity",
+                "return",
+                "gear",
+            ]
+            .contains(&said.split('-').next().unwrap());
         assert!(!looks_like_a_key, "a message's key instead of its words: {place}");
     }
 }
@@ -130,7 +151,10 @@ fn trained(folder: &Folder) -> std::path::PathBuf {
     let path = folder.file("record.plinth");
     let mut c = open(&path, Language::English);
     let week = send(&mut c, PageEvent::Place { place: Place::Week });
-    assert!(matches!(&week.blocks[..], [Block::Sentence { .. }, Block::Action { wide: true, .. }]));
+    assert!(matches!(
+        &week.blocks[..],
+        [Block::Sentence { .. }, Block::Action { wide: true, .. }, Block::Line { .. }]
+    ));
     let week = send(&mut c, PageEvent::Do { deed: Deed::MakeWeek });
     assert!(week.blocks.iter().any(|b| matches!(b, Block::Tallies { tallies, .. } if tallies.len() > 10)));
     assert!(
@@ -177,6 +201,133 @@ fn every_button_of_every_page_is_accepted_and_every_text_is_said_in_both_languag
         println!("{language}: {pages} pages");
         assert!(pages > 150, "{pages}: movements, groups, lines, findings, locker");
     }
+}
+
+/// What each keyboard can write that is meant.
+fn good(keys: Keys) -> &'static [&'static str] {
+    match keys {
+        Keys::Words => &["Ada", "Dr. Åse Ng-O'Neill, the hospital", "none", "Zwölf \u{1f3cb} Stück"],
+        Keys::Whole => &["112", "+49 89 123-45"],
+        Keys::Decimal => &["72.5", "72,5", "25 kg", "160 lb"],
+        Keys::Date => &["2026-05-03", "1.5.2026", "1990-02-28"],
+    }
+}
+
+/// What nobody means, for whichever keyboard.
+fn hostile() -> Vec<String> {
+    let texts = [
+        "",
+        " ",
+        "\u{0}",
+        "a\u{7}b",
+        "\n\n",
+        "1e9",
+        "-1",
+        "0",
+        "NaN",
+        "1.000,5",
+        "9999999999999999999999",
+        "2026-02-30",
+        "2999-01-01",
+        "0000-00-00",
+        "3000.1.1",
+        "yes'); DROP TABLE entry; --",
+        "<b>x</b>",
+        "{ x }",
+        "\u{202e}abc",
+        "\u{663}\u{665} kg",
+        "%n%s",
+    ];
+    texts.iter().map(ToString::to_string).chain([10_000, 100_000].map(|n| "x".repeat(n))).collect()
+}
+
+/// Goes to a page by its spot.
+fn go(c: &mut Companion, spot: &Spot) -> Option<Page> {
+    send(c, PageEvent::Place { place: spot.place() });
+    let update = c.dispatch(PageEvent::Open { spot: spot.clone() }, &at(1)).expect("an answer");
+    if update.refused.is_some() { None } else { update.screen.page() }
+}
+
+/// Writes every text into every line to write in, and touches every answer and action of every page of the locker.
+/// What is refused is refused in words and changes nothing.
+#[test]
+fn every_line_to_write_in_and_every_answer_holds_against_whatever_is_sent() {
+    for language in Language::ALL {
+        let folder = Folder::new();
+        let mut c = open(&trained(&folder), language);
+        raise_a_flag(&mut c);
+        let mut seen: BTreeSet<Spot> = BTreeSet::new();
+        let mut waiting = VecDeque::from([Spot::Locker]);
+        let (mut kept, mut refused) = (0, 0);
+        while let Some(spot) = waiting.pop_front() {
+            if !seen.insert(spot.clone()) {
+                continue;
+            }
+            let mut touched: BTreeSet<String> = BTreeSet::new();
+            // What is touched brings up more to touch: at most so often.
+            for _ in 0..6 {
+                let Some(page) = go(&mut c, &spot) else { break };
+                judge(&page);
+                let mut events: Vec<PageEvent> = Vec::new();
+                for block in &page.blocks {
+                    if let Block::Entry { field, keys, .. } = block {
+                        let all = hostile().into_iter().chain(good(*keys).iter().map(ToString::to_string));
+                        events.extend(all.map(|value| PageEvent::Choose { field: field.clone(), value }));
+                    }
+                }
+                for button in buttons(&page) {
+                    match button.event {
+                        PageEvent::Open { spot } if spot.place() == Place::Locker => waiting.push_back(spot),
+                        PageEvent::Choose { .. } | PageEvent::Do { .. } => events.push(button.event),
+                        _ => {}
+                    }
+                }
+                let mut new = false;
+                for event in events {
+                    if !touched.insert(serde_json::to_string(&event).unwrap()) {
+                        continue;
+                    }
+                    new = true;
+                    if go(&mut c, &spot).is_none() {
+                        break;
+                    }
+                    let before = c.screen(&at(1)).unwrap();
+                    let update = c.dispatch(&event, &at(1)).expect("an answer");
+                    match update.refused {
+                        Some(why) => {
+                            refused += 1;
+                            assert_eq!(update.screen, before, "{spot:?} {event:?}");
+                            let told = why.trim().chars().count();
+                            assert!((8..700).contains(&told) && !why.contains(char::is_control), "{why:?}");
+                        }
+                        None => {
+                            kept += 1;
+                            judge(&update.screen.page().expect("a page"));
+                        }
+                    }
+                }
+                if !new {
+                    break;
+                }
+            }
+        }
+        println!("{language}: {} pages, {kept} kept, {refused} refused", seen.len());
+        assert!(seen.len() >= 12 && kept > 100 && refused > 300, "{seen:?} {kept} {refused}");
+        assert_eq!(c.check().unwrap().first_fault(), None, "whatever was kept is a sound record");
+    }
+}
+
+/// A sign that was confirmed the day before.
+fn raise_a_flag(c: &mut Companion) {
+    let rules = plinth_core::safety::Rules::builtin().unwrap();
+    let raised = plinth_core::safety::raise(&rules, c.catalogue(), "locking", Some("knee")).unwrap();
+    let confirmed = raised.confirm("locking", Some("knee"), &at(-86_400), None).unwrap();
+    let edit = plinth_core::record::Edit {
+        id: plinth_core::record::EntryId::new(1, [7; 10]),
+        kind: plinth_core::record::Kind::Flag,
+        fields: confirmed.fields(),
+    };
+    c.edit(&[edit], &at(1)).unwrap();
 }
 
 #[test]

@@ -6,7 +6,7 @@ use crate::catalogue::{Catalogue, OwnMovement, Texts};
 use crate::floor::Place;
 use crate::load::Kit;
 use crate::plan::Weights;
-use crate::plan::brief::{Brief, Screening, TrainingAge, read_brief};
+use crate::plan::brief::{Beginnings, Brief, Screening, TrainingAge, read_brief};
 use crate::plan::programme::{Programme, WeekKind, read_programme};
 use crate::progress::body::Series;
 use crate::progress::volume::monday;
@@ -27,6 +27,7 @@ pub(super) struct Shelf {
     pub(super) texts: Texts,
     pub(super) weights: Weights,
     pub(super) rules: Rules,
+    pub(super) begin: Beginnings,
 }
 
 impl Shelf {
@@ -38,7 +39,8 @@ impl Shelf {
         let texts = Texts::builtin(&builtin).map_err(told)?;
         let weights = Weights::builtin().map_err(CompanionError::data)?;
         let rules = Rules::builtin().map_err(told)?;
-        Ok(Self { builtin, texts, weights, rules })
+        let begin = Beginnings::builtin(&builtin).map_err(CompanionError::data)?;
+        Ok(Self { builtin, texts, weights, rules, begin })
     }
 }
 
@@ -60,6 +62,8 @@ pub(super) struct Known {
     pub(super) brief: Brief,
     /// Whether the brief is the lifter's, not the one to begin from.
     pub(super) brief_told: bool,
+    /// Its entry.
+    pub(super) brief_entry: Option<EntryId>,
     pub(super) running: Option<Running>,
     /// First and last days of the deload weeks of every programme that was taken on.
     pub(super) deloads: Vec<Span>,
@@ -125,8 +129,9 @@ impl Known {
         }
         let (told, catalogue) = brief(store, catalogue, &mut unread)?;
         let brief_told = told.is_some();
+        let brief_entry = told.as_ref().map(|(entry, _)| *entry);
         let mut brief = match told {
-            Some(brief) => brief,
+            Some((_, brief)) => brief,
             None => first_brief(&shelf.builtin)?,
         };
         let entries = SafetyEntries {
@@ -157,6 +162,7 @@ impl Known {
             catalogue,
             brief,
             brief_told,
+            brief_entry,
             running,
             deloads,
             places,
@@ -202,7 +208,7 @@ fn brief(
     store: &Store,
     catalogue: Catalogue,
     unread: &mut Vec<String>,
-) -> Result<(Option<Brief>, Catalogue), CompanionError> {
+) -> Result<(Option<(EntryId, Brief)>, Catalogue), CompanionError> {
     let mut all: Vec<(i64, Entry, BriefFields)> = living(store, &Kind::Brief)?
         .into_iter()
         .map(|e| {
@@ -215,7 +221,7 @@ fn brief(
         let Some(document) = f.document else { continue };
         let text = Value::Object(document.0).to_string();
         match read_brief(text.as_bytes(), &catalogue) {
-            Ok((brief, with_own)) => return Ok((Some(brief), with_own)),
+            Ok((brief, with_own)) => return Ok((Some((e.id, brief)), with_own)),
             Err(faults) => {
                 let why = faults.first().map(ToString::to_string).unwrap_or_default();
                 unread.push(format!("brief {}: {why}", e.id));

@@ -19,6 +19,15 @@ use std::path::{Path, PathBuf};
 /// Days after which an automatic backup is due again (common practice, no source).
 const BACKUP_DAYS: i64 = 1;
 
+/// The lightest and the heaviest body that is kept, in kilograms: what lies beyond is a slip of the finger [A].
+pub(super) const LIGHTEST_BODY_KG: u32 = 20;
+pub(super) const HEAVIEST_BODY_KG: u32 = 400;
+
+/// Whether somebody can have this body mass.
+pub(super) fn possible_body_mass(mass: &Mass) -> bool {
+    (Mass::grams(LIGHTEST_BODY_KG * 1000)..=Mass::grams(HEAVIEST_BODY_KG * 1000)).contains(mass)
+}
+
 /// A backup that is due.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Backup {
@@ -72,6 +81,19 @@ impl Companion {
         let answers = ScreeningFields { answered_at: Some(Time::of(moment)), ..answers };
         self.write(&[answers.edit(id)], moment)?;
         Ok(id)
+    }
+
+    /// What the answers to the screening told last of something.
+    pub(super) fn newest_screening<T>(
+        &self,
+        of: impl Fn(ScreeningFields) -> Option<T>,
+    ) -> Result<Option<T>, CompanionError> {
+        let mut all: Vec<ScreeningFields> = (super::known::all_of(&self.store, &Kind::Screening)?.iter())
+            .filter(|e| !e.deleted())
+            .map(|e| ScreeningFields::read(e).0)
+            .collect();
+        all.sort_by_key(|f| f.answered_at.as_ref().map_or(i64::MIN, Time::millis));
+        Ok(all.into_iter().rev().find_map(of))
     }
 
     /// Keeps a discomfort, or what changed of one.
@@ -130,8 +152,13 @@ impl Companion {
     /// Keeps a body mass, in the unit entered.
     ///
     /// # Errors
-    /// Those of the store.
+    /// One that nobody has; those of the store.
     pub fn tell_body_mass(&mut self, mass: &Mass, moment: &Moment) -> Result<EntryId, CompanionError> {
+        if !possible_body_mass(mass) {
+            let remedy = format!("give {LIGHTEST_BODY_KG} kg to {HEAVIEST_BODY_KG} kg");
+            let problem = format!("{mass} is no body mass");
+            return Err(CompanionError::input("body_mass", "body_mass", problem, &remedy));
+        }
         let value = mass
             .to_string()
             .parse()

@@ -11,6 +11,7 @@ mod house;
 mod known;
 mod locker;
 mod pages;
+mod profile;
 mod programme;
 mod scores;
 mod standing;
@@ -83,6 +84,13 @@ pub enum Effect {
         /// A name for it.
         name: String,
     },
+    /// Lets the lifter pick a file, and has the companion import it.
+    TakeFile {
+        /// What it holds.
+        kind: FileKind,
+    },
+    /// Has the companion erase everything, and opens a new record. The lifter confirmed it by a second touch.
+    EraseEverything,
 }
 
 /// What to show: complete and plain.

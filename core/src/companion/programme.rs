@@ -5,7 +5,7 @@ use super::error::CompanionError;
 use super::{Companion, Moment};
 use crate::catalogue::Catalogue;
 use crate::plan::adapt::Adapted;
-use crate::plan::brief::{Brief, LARGEST_BRIEF_BYTES, RecentBest, read_brief};
+use crate::plan::brief::{Brief, LARGEST_BRIEF_BYTES, RecentBest, Screening, read_brief};
 use crate::plan::programme::{Answer, Programme, read_programme};
 use crate::plan::search::Effort;
 use crate::plan::search::Progress;
@@ -39,6 +39,22 @@ impl Companion {
         &self.known.brief
     }
 
+    /// The brief as it is written down: what the record's answers to the screening fill in is left open again, so that
+    /// it does not outlast them.
+    pub(super) fn brief_to_change(&self) -> Brief {
+        let mut brief = self.known.brief.clone();
+        let screening = &mut brief.limits.screening;
+        if *screening == Screening::AnsweredNoLimit && self.known.standing.screening.complete() {
+            *screening = Screening::Unanswered;
+        }
+        brief
+    }
+
+    /// Whether a brief allows only light to moderate work today.
+    pub(super) fn light_only(&self, moment: &Moment) -> bool {
+        self.brief_of_today(moment).light_to_moderate()
+    }
+
     /// Whether the brief is the lifter's own.
     pub fn brief_told(&self) -> bool {
         self.known.brief_told
@@ -65,6 +81,24 @@ impl Companion {
         self.store.write(&[fields.edit(id)], None, moment)?;
         self.refresh(moment)?;
         Ok(id)
+    }
+
+    /// Changes the brief that stands in its own entry, or keeps a first one: what is to be left out holds at once, also
+    /// for the week under way.
+    ///
+    /// # Errors
+    /// As [`Self::tell_brief`].
+    pub fn change_brief(&mut self, brief: &Brief, moment: &Moment) -> Result<(), CompanionError> {
+        let json = serde_json::to_vec(brief).map_err(CompanionError::data)?;
+        let Some(entry) = self.known.brief_entry else {
+            self.tell_brief(&json, moment)?;
+            return Ok(());
+        };
+        read_brief(&json, &self.known.catalogue)?;
+        let document = document(&json, "brief", LARGEST_BRIEF_BYTES)?;
+        let fields = BriefFields { document: Some(document), ..BriefFields::default() };
+        self.store.write(&[fields.edit(entry)], None, moment)?;
+        self.refresh(moment)
     }
 
     /// The brief of today: with everything that safety takes out or eases.

@@ -74,6 +74,21 @@ pub struct TableRow {
     pub cells: Vec<String>,
 }
 
+/// Which keyboard a line to write in asks for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[cfg_attr(feature = "foreign", derive(uniffi::Enum))]
+pub enum Keys {
+    /// Letters and everything else.
+    Words,
+    /// Digits; spaces, a plus and hyphens where it is a telephone number.
+    Whole,
+    /// Digits and the decimal sign.
+    Decimal,
+    /// A day, sent as `2026-05-03` where the platform has a calendar for it.
+    Date,
+}
+
 /// A piece of a page, in JSON tagged by `block`.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(tag = "block", rename_all = "snake_case")]
@@ -116,6 +131,22 @@ pub enum Block {
         notes: Vec<String>,
         /// Its values.
         buttons: Vec<PageButton>,
+    },
+    /// A line to write in, for what no button can offer. What is written comes back as the value of
+    /// [`PageEvent::Choose`]; nothing written takes the value away where it may be left open.
+    Entry {
+        /// Id of the question.
+        field: String,
+        /// What it asks.
+        label: String,
+        /// Why it is asked, and how it is written.
+        notes: Vec<String>,
+        /// What stands there now.
+        value: String,
+        /// Which keyboard.
+        keys: Keys,
+        /// What stands on the button that sends it.
+        save: String,
     },
     /// Weekly work of the muscles.
     Tallies {

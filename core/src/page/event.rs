@@ -61,6 +61,27 @@ pub enum By {
     Limit,
 }
 
+/// A part of the kit of a place.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+#[cfg_attr(feature = "foreign", derive(uniffi::Enum))]
+pub enum KitPart {
+    /// The pieces: racks, benches, machines.
+    Pieces,
+    /// Bars, sleds, handles and collars.
+    Bars,
+    /// Discs with their counts.
+    Discs,
+    /// Rows of dumbbells.
+    Dumbbells,
+    /// Kettlebells.
+    Kettlebells,
+    /// Machines with a stack.
+    Stacks,
+    /// Bands.
+    Bands,
+}
+
 /// A page. In JSON tagged by `spot`: `{"spot": "line", "day": 0, "line": 2}`.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize, Deserialize)]
 #[serde(tag = "spot", rename_all = "snake_case", deny_unknown_fields)]
@@ -106,12 +127,56 @@ pub enum Spot {
 
     /// The locker.
     Locker,
+    /// What the week is made from.
+    Brief,
+    /// The self-screening.
+    Screening,
+    /// Age, name and what else concerns the lifter.
+    Profile,
+    /// What is to be left out or eased.
+    Limits,
+    /// What hurts.
+    Discomfort,
+    /// Operations.
+    Surgeries,
+    /// An operation, or a new one.
+    Surgery {
+        /// Its position in the list; one past the last is a new one.
+        position: u32,
+    },
+    /// Pregnancy and the time after a birth.
+    Maternity,
+    /// The return after a flag.
+    Return,
+    /// The kit of each place.
+    Kits,
+    /// The kit of a place.
+    Kit {
+        /// Its entry in the record.
+        id: String,
+    },
+    /// A part of it.
+    PartOfKit {
+        /// Its entry in the record.
+        id: String,
+        /// Which part.
+        part: KitPart,
+    },
     /// Language and the other settings.
     Settings,
     /// The key of the automatic backups.
     Backup,
-    /// Export and check.
+    /// Export, import, check and erase.
     Record,
+    /// What is stored where.
+    Privacy,
+    /// The parts of which it is built, and their licences.
+    Licences,
+    /// The text of a licence.
+    Licence {
+        /// Its SPDX name.
+        id: String,
+    },
 }
 
 impl Spot {
@@ -123,12 +188,30 @@ impl Spot {
                 Place::Catalogue
             }
             Self::Findings | Self::FindingsOf { .. } => Place::Findings,
-            Self::Locker | Self::Settings | Self::Backup | Self::Record => Place::Locker,
+            Self::Locker
+            | Self::Brief
+            | Self::Screening
+            | Self::Profile
+            | Self::Limits
+            | Self::Discomfort
+            | Self::Surgeries
+            | Self::Surgery { .. }
+            | Self::Maternity
+            | Self::Return
+            | Self::Kits
+            | Self::Kit { .. }
+            | Self::PartOfKit { .. }
+            | Self::Settings
+            | Self::Backup
+            | Self::Record
+            | Self::Privacy
+            | Self::Licences
+            | Self::Licence { .. } => Place::Locker,
         }
     }
 }
 
-/// What a file holds that the platform is to take.
+/// What a file holds that goes out or comes in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 #[cfg_attr(feature = "foreign", derive(uniffi::Enum))]
@@ -146,9 +229,18 @@ pub enum FileKind {
 pub enum Deed {
     /// Makes a week of the brief and takes it on from today.
     MakeWeek,
-    /// Asks the platform to take a file.
+    /// Asks the platform where a file is to go.
     GiveFile {
         /// Which.
+        kind: FileKind,
+    },
+    /// Keeps what was answered on the page.
+    Keep,
+    /// Takes away what the page is about; it asks for a second touch.
+    Remove,
+    /// Asks the platform for a file to take in.
+    TakeFile {
+        /// What it holds.
         kind: FileKind,
     },
     /// Makes the key of the automatic backups, and shows its words once.

@@ -6,5 +6,5 @@
 mod block;
 mod event;
 
-pub use block::{Block, Page, PageButton, TableRow, Tally};
-pub use event::{By, Deed, FileKind, PageEvent, Place, Spot};
+pub use block::{Block, Keys, Page, PageButton, TableRow, Tally};
+pub use event::{By, Deed, FileKind, KitPart, PageEvent, Place, Spot};

@@ -29,9 +29,9 @@ macro_rules! parts {
 }
 
 const ENGLISH: &[Part] =
-    parts!("en": "common" "names" "week" "floor" "pages" "findings" "safety" "errors" "command");
+    parts!("en": "common" "names" "week" "floor" "pages" "locker" "findings" "safety" "errors" "command");
 const GERMAN: &[Part] =
-    parts!("de": "common" "names" "week" "floor" "pages" "findings" "safety" "errors" "command");
+    parts!("de": "common" "names" "week" "floor" "pages" "locker" "findings" "safety" "errors" "command");
 
 impl Language {
     /// Every language.

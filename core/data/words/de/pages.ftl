@@ -37,6 +37,11 @@ pages-carries = Sie trägt das Programm.
 pages-fills = Sie füllt, was die tragenden Übungen offen lassen.
 pages-mark-keep = Sie bleibt; nur die Sicherheit darf sie ändern.
 pages-mark-may-bend = Ein Ersatz desselben Musters darf einspringen.
+pages-rest = Pause nach einem Satz: { $time }
+pages-rest-note = Deine für diese Übung. Nie unter zwei Minuten nach einer schweren Grundübung, sonst unter einer Minute.
+pages-rest-proposed = Wie vorgeschlagen
+pages-rest-shorter = { $n } s weniger
+pages-rest-longer = { $n } s mehr
 pages-trains-direct = Direkt trainiert: { $muscles }.
 pages-trains-shared = Geteilt: { $muscles }.
 

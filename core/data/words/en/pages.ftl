@@ -37,6 +37,11 @@ pages-carries = It carries the programme.
 pages-fills = It fills what the carrying movements leave open.
 pages-mark-keep = It stays; only safety may change it.
 pages-mark-may-bend = A stand-in of the same pattern may serve.
+pages-rest = Rest after a set: { $time }
+pages-rest-note = Yours for this movement. Never below two minutes after a heavy compound, one minute otherwise.
+pages-rest-proposed = As proposed
+pages-rest-shorter = { $n } s less
+pages-rest-longer = { $n } s more
 pages-trains-direct = Trained directly: { $muscles }.
 pages-trains-shared = Shared: { $muscles }.
 

@@ -3,17 +3,32 @@
 //! Each place has a file that makes its pages and one match that does what they ask for. A page holds no rule: it asks
 //! the rooms and words what they say.
 
+mod advice;
+mod brief;
 mod catalogue;
+mod discomfort;
 mod findings;
+mod kit_parts;
+mod kits;
+mod licences;
+mod limits;
 mod locker;
+mod maternity;
+mod profile;
+mod returns;
+mod screening;
+mod surgeries;
+mod typed;
 mod visit;
 mod week;
 
 pub(super) use visit::Visit;
 
-use super::error::CompanionError;
+use super::error::{CompanionError, ErrorKind};
 use super::{Companion, Effect, Moment};
-use crate::page::{Block, Deed, Page, PageButton, PageEvent, Place, Spot};
+use crate::load::Unit;
+use crate::page::{Block, Deed, Keys, Page, PageButton, PageEvent, Place, Spot};
+use crate::store::StoreError;
 
 /// What a page event did.
 #[derive(Debug, Default)]
@@ -27,6 +42,37 @@ pub(super) struct Did {
 impl Did {
     fn refused(why: String) -> Self {
         Self { effects: Vec::new(), refused: Some(why) }
+    }
+}
+
+/// Why a page did not do what was asked.
+#[derive(Debug)]
+pub(super) enum No {
+    /// In words.
+    Refused(String),
+    /// It has no such question, or the question no such value.
+    Field(String),
+    /// It cannot be done here.
+    NotHere,
+    /// It could not be written.
+    Failed(CompanionError),
+}
+
+impl From<String> for No {
+    fn from(why: String) -> Self {
+        Self::Refused(why)
+    }
+}
+
+impl From<CompanionError> for No {
+    fn from(e: CompanionError) -> Self {
+        Self::Failed(e)
+    }
+}
+
+impl From<StoreError> for No {
+    fn from(e: StoreError) -> Self {
+        Self::Failed(e.into())
     }
 }
 
@@ -62,9 +108,70 @@ impl<'a> Making<'a> {
         self.blocks.push(Block::Line { button });
     }
 
+    /// A question whose values are buttons.
+    pub(super) fn question(&mut self, key: &str, notes: Vec<String>, buttons: Vec<PageButton>) {
+        let label = self.speech.say(key, &[]);
+        self.blocks.push(Block::Question { label, notes, buttons });
+    }
+
+    /// A line to write in; what stands there is empty where nothing was told.
+    pub(super) fn entry(&mut self, field: &str, key: &str, keys: Keys, value: Option<String>) {
+        let label = self.speech.say(key, &[]);
+        self.entry_as(field, label, keys, value);
+    }
+
+    /// The same, with a label that is said already.
+    pub(super) fn entry_as(&mut self, field: &str, label: String, keys: Keys, value: Option<String>) {
+        let note = match keys {
+            Keys::Date => Some("typed-note-date"),
+            Keys::Decimal => Some("typed-note-mass"),
+            Keys::Words | Keys::Whole => None,
+        };
+        self.blocks.push(Block::Entry {
+            field: field.to_owned(),
+            label,
+            notes: note.map(|k| self.speech.say(k, &[])).into_iter().collect(),
+            value: value.unwrap_or_default(),
+            keys,
+            save: self.speech.say("typed-save", &[]),
+        });
+    }
+
+    /// A value of a question.
+    pub(super) fn pick(&self, field: &str, value: &str, key: &str, chosen: bool) -> PageButton {
+        pick(field, value, self.speech.say(key, &[])).chosen(chosen)
+    }
+
+    /// Yes and no.
+    pub(super) fn yes_no(&self, field: &str, now: Option<bool>) -> Vec<PageButton> {
+        [("yes", "answer-yes", true), ("no", "answer-no", false)]
+            .map(|(value, key, yes)| self.pick(field, value, key, now == Some(yes)))
+            .to_vec()
+    }
+
     pub(super) fn deed(&mut self, key: &str, deed: Deed, wide: bool) {
-        let button = PageButton::new(self.speech.say(key, &[]), PageEvent::Do { deed });
+        self.action(self.speech.say(key, &[]), deed, wide);
+    }
+
+    /// The same, with a label that is said already.
+    pub(super) fn action(&mut self, label: String, deed: Deed, wide: bool) {
+        let button = PageButton::new(label, PageEvent::Do { deed });
         self.blocks.push(Block::Action { button, wide });
+    }
+}
+
+/// A value of a question, with what stands on its button.
+pub(super) fn pick(field: &str, value: &str, label: impl Into<String>) -> PageButton {
+    let event = PageEvent::Choose { field: field.to_owned(), value: value.to_owned() };
+    PageButton::new(label, event)
+}
+
+/// The answer of a button of [`Making::yes_no`].
+pub(super) fn yes_or_no(value: &str) -> Result<bool, No> {
+    match value {
+        "yes" => Ok(true),
+        "no" => Ok(false),
+        _ => Err(No::Field("value".into())),
     }
 }
 
@@ -106,7 +213,7 @@ impl Companion {
             Place::Floor | Place::Week => Ok(self.week_page(spot)),
             Place::Catalogue => Ok(self.catalogue_page(spot)),
             Place::Findings => self.findings_page(spot, moment),
-            Place::Locker => Ok(self.locker_page(spot)),
+            Place::Locker => self.locker_page(spot, moment),
         }
     }
 
@@ -131,8 +238,7 @@ impl Companion {
         if self.floor.is_open() {
             return Ok(Did::refused(self.speech.say("page-refused-session", &[])));
         }
-        self.visit.told.clear();
-        self.visit.once.clear();
+        self.visit.touch();
         Ok(match event {
             PageEvent::Place { place } => {
                 self.visit.go(place.spot());
@@ -163,14 +269,21 @@ impl Companion {
             Place::Floor | Place::Week => self.week_has(spot),
             Place::Catalogue => self.catalogue_has(spot),
             Place::Findings => self.findings_has(spot)?,
-            Place::Locker => true,
+            Place::Locker => self.locker_has(spot)?,
         };
         Ok((!there).then(|| self.speech.say("page-refused-gone", &[])))
     }
 
     fn choose(&mut self, field: &str, value: &str, moment: &Moment) -> Result<Did, CompanionError> {
         match self.visit.spot().cloned() {
-            Some(spot) if spot.place() == Place::Locker => self.choose_in_locker(&spot, field, value, moment),
+            Some(spot) if spot.place() == Place::Locker => {
+                let done = self.choose_in_locker(&spot, field, value, moment);
+                self.settle(done.map(|()| Did::default()))
+            }
+            Some(spot) if spot.place() == Place::Week => {
+                let done = self.choose_in_week(&spot, field, value, moment);
+                self.settle(done.map(|()| Did::default()))
+            }
             _ => Ok(self.no_such_field(field)),
         }
     }
@@ -179,9 +292,51 @@ impl Companion {
         let Some(spot) = self.visit.spot().cloned() else { return Ok(self.not_here()) };
         match spot.place() {
             Place::Week => self.do_in_week(&spot, deed, moment),
-            Place::Locker => self.do_in_locker(&spot, deed, moment),
+            Place::Locker => {
+                let done = self.do_in_locker(&spot, deed, moment);
+                self.settle(done)
+            }
             Place::Floor | Place::Catalogue | Place::Findings => Ok(self.not_here()),
         }
+    }
+
+    /// What was refused becomes words; what could not be written stays a failure.
+    fn settle(&self, done: Result<Did, No>) -> Result<Did, CompanionError> {
+        done.or_else(|no| match no {
+            No::Refused(why) => Ok(Did::refused(why)),
+            No::Field(field) => Ok(self.no_such_field(&field)),
+            No::NotHere => Ok(self.not_here()),
+            No::Failed(e) if matches!(e.kind, ErrorKind::Input | ErrorKind::Safety) => {
+                Ok(Did::refused(self.speech.english(&e.to_string())))
+            }
+            No::Failed(e) => Err(e),
+        })
+    }
+
+    /// The unit of a mass that is typed without one: as chosen, else that of the kit.
+    pub(super) fn typed_unit(&self) -> Unit {
+        match super::known::setting_text(&self.known.settings, "typed_unit") {
+            Some("lb") => Unit::Pound,
+            Some("kg") => Unit::Kilogram,
+            _ => self.known.places.first().map_or(Unit::Kilogram, |p| p.kit.unit()),
+        }
+    }
+
+    /// The question of that unit.
+    pub(super) fn ask_unit(&self, page: &mut Making<'_>) {
+        let now = self.typed_unit();
+        let buttons = [Unit::Kilogram, Unit::Pound]
+            .map(|u| pick("typed_unit", u.symbol(), u.symbol()).chosen(u == now))
+            .to_vec();
+        page.question("typed-unit", Vec::new(), buttons);
+    }
+
+    /// Keeps the answer to [`Self::ask_unit`].
+    pub(super) fn choose_unit(&mut self, value: &str, moment: &Moment) -> Result<(), No> {
+        if !["kg", "lb"].contains(&value) {
+            return Err(No::Field("value".into()));
+        }
+        Ok(self.set("typed_unit", value.into(), moment)?)
     }
 
     pub(super) fn not_here(&self) -> Did {

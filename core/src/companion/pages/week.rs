@@ -1,13 +1,26 @@
 //! The week: its days and lines.
 
-use super::{Did, Making};
+use super::{Did, Making, No, pick};
 use crate::catalogue::ShareKind;
 use crate::companion::error::CompanionError;
+use crate::companion::known::setting_u32;
 use crate::companion::{Companion, Moment};
 use crate::page::{Block, Deed, Spot, Tally};
 use crate::plan::programme::{Mark, MuscleVolume, Programme, ProgrammeDay};
 use crate::plan::search::Effort;
 use crate::words::{self, Arg};
+use serde_json::Value;
+
+/// The value of a rest that is not the lifter's own.
+const PROPOSED: &str = "proposed";
+/// Seconds of a step, and those that a lifter's own rest may have.
+const REST_STEP_S: u32 = 15;
+const REST_S: std::ops::RangeInclusive<u32> = 15..=900;
+
+/// The setting of a movement's own rest.
+fn rest_key(movement: &str) -> String {
+    format!("rest_s.{movement}")
+}
 
 impl Companion {
     pub(super) fn week_has(&self, spot: &Spot) -> bool {
@@ -26,6 +39,7 @@ impl Companion {
         let Some(running) = &self.known.running else {
             page.sentence(s.say("page-no-week", &[]));
             page.deed("page-make-week", Deed::MakeWeek, true);
+            page.line(s.say("brief-change", &[]), Vec::new(), Spot::Brief);
             return page;
         };
         let programme = &running.programme;
@@ -69,6 +83,7 @@ impl Companion {
         page.sentence(s.say(key, &[]));
         let Some(m) = c.movement(&line.movement) else { return };
         page.caution(s.cautions(&self.shelf.texts, &m.id));
+        self.ask_rest(page, &m.id, line.rest_s);
         for share in [ShareKind::Direct, ShareKind::Indirect] {
             let muscles: Vec<String> = (m.trains.iter())
                 .filter(|t| t.share == share)
@@ -83,6 +98,50 @@ impl Companion {
             }
         }
         page.line(s.say("pages-in-catalogue", &[]), Vec::new(), Spot::Movement { id: m.id.clone() });
+    }
+
+    /// Asks for the lifter's own rest after a set. The floor of rest stands above it, on the floor itself.
+    fn ask_rest(&self, page: &mut Making<'_>, movement: &str, proposed_s: i32) {
+        let s = &self.speech;
+        let own = setting_u32(&self.known.settings, &rest_key(movement));
+        let now = own.unwrap_or_else(|| u32::try_from(proposed_s).unwrap_or(0));
+        let mut buttons = vec![page.pick("rest", PROPOSED, "pages-rest-proposed", own.is_none())];
+        let steps = [
+            ("pages-rest-shorter", now.saturating_sub(REST_STEP_S)),
+            ("pages-rest-longer", now + REST_STEP_S),
+        ];
+        for (key, seconds) in steps {
+            if REST_S.contains(&seconds) && seconds != now {
+                buttons.push(pick("rest", &seconds.to_string(), s.say(key, &[("n", REST_STEP_S.into())])));
+            }
+        }
+        let time = s.clock(i64::from(now));
+        let label = s.say("pages-rest", &[("time", (&time).into())]);
+        page.blocks.push(Block::Question { label, notes: vec![s.say("pages-rest-note", &[])], buttons });
+    }
+
+    pub(super) fn choose_in_week(
+        &mut self,
+        spot: &Spot,
+        field: &str,
+        value: &str,
+        moment: &Moment,
+    ) -> Result<(), No> {
+        let no_field = || No::Field(field.to_owned());
+        let Spot::Line { day, line } = spot else { return Err(no_field()) };
+        if field != "rest" {
+            return Err(no_field());
+        }
+        let running = self.known.running.as_ref().ok_or(No::NotHere)?;
+        let day = running.programme.days.get(*day as usize).ok_or(No::NotHere)?;
+        let movement = day.lines.get(*line as usize).ok_or(No::NotHere)?.movement.clone();
+        let seconds = if value == PROPOSED {
+            Value::Null
+        } else {
+            let seconds = value.parse::<u32>().ok().filter(|s| REST_S.contains(s));
+            seconds.ok_or_else(|| No::Field("value".into()))?.into()
+        };
+        Ok(self.set(&rest_key(&movement), seconds, moment)?)
     }
 
     fn tally(&self, v: &MuscleVolume) -> Tally {

@@ -1,9 +1,11 @@
 //! What a coach or lifter asks for.
 
+mod begin;
 mod check;
 mod obey;
 mod read;
 
+pub use begin::{Beginnings, NamedGoal, StartingPlace};
 pub use check::{Notice, PossibleBecause};
 pub use read::{LARGEST_BRIEF_BYTES, read_brief};
 

@@ -1,0 +1,274 @@
+### The pages of the locker that ask something: the brief, the screening, the profile, limits and kit.
+
+## What is typed
+
+typed-save = Merken
+typed-note-date = Geschrieben als 3.5.2026 oder 2026-05-03.
+typed-note-mass = Eine Zahl wie 72,5; eine Einheit darf folgen.
+typed-unit = Einheit einer Masse, die ohne eine geschrieben ist
+typed-empty = { $what }: nichts geschrieben; schreib etwas, oder lass es, wie es ist.
+typed-long = { $what }: { $n } Zeichen sind zu viele; schreib höchstens { $most }.
+typed-control = { $what }: darin sind Zeichen, die man nicht zeigen kann; schreib einfachen Text.
+typed-date = { $what }: "{ $text }" ist kein Tag; schreib ihn als 3.5.2026 oder 2026-05-03.
+typed-future = { $what }: { $date } liegt noch vor dir; schreib einen Tag bis heute.
+typed-mass = { $what }: "{ $text }" ist keine Masse; schreib eine Zahl wie 72,5 oder eine mit Einheit wie 160 lb.
+typed-body-mass = { $what }: das geht nicht; schreib eine Masse von { $low } bis { $high } kg.
+typed-telephone = { $what }: "{ $text }" ist keine Telefonnummer; schreib ihre Ziffern, etwa 112.
+answer-yes = Ja
+answer-no = Nein
+
+## The brief
+
+pages-brief = Woraus die Woche gemacht wird
+brief-intro = Mit diesen Antworten kannst du anfangen. Ändere, was bei dir anders ist.
+brief-change = Erst ändern, woraus sie gemacht wird
+brief-days = Trainingstage in der Woche
+brief-minutes = Minuten für eine Einheit
+brief-minutes-each = Für jeden Tag: { $minutes }. Eine Wahl hier gilt für alle Tage.
+brief-shorter = { $n } min weniger
+brief-longer = { $n } min mehr
+brief-place = Womit kannst du trainieren?
+brief-place-note = Nimm das Nächstliegende; Stücke, Scheiben und Stufen berichtigst du bei den Geräten deiner Orte.
+brief-goal = Wofür ist es?
+brief-goal-balanced = Von allem etwas
+brief-goal-strength = Vor allem Kraft
+brief-goal-size = Vor allem Muskelmasse
+brief-goal-health = Vor allem Gesundheit
+brief-experience = Wie lange trainierst du regelmäßig?
+brief-experience-novice = Kürzer als ein halbes Jahr
+brief-experience-intermediate = Ein halbes Jahr oder länger
+brief-experience-advanced = Drei Jahre oder länger
+brief-alone-note = Allein und ohne Ablagen wird keine Langhantel über der Brust geplant.
+brief-make-next = Die nächste Woche machen
+brief-from-today = Die neue Woche beginnt heute. Was du jetzt verfolgst, endet mit gestern und bleibt in der Aufzeichnung.
+body-mass = Körpermasse, wenn du magst
+
+begin-place-nothing = Nur der Boden
+begin-place-dumbbells = Kurzhanteln zu Hause
+begin-place-home-barbell = Langhantel zu Hause
+begin-place-small-gym = Kleines Studio
+begin-place-large-gym = Großes Studio
+begin-place-gym-in-pounds = Studio in Pfund
+
+locker-keep = Das merken
+locker-kept = Gemerkt.
+locker-missing = Noch nicht beantwortet: { $what } Beantworte es, dann merke es.
+typed-early = { $what }: { $date } liegt vor dem { $after }; schreib einen späteren Tag.
+typed-born = { $what }: so alt ist niemand; prüf das Jahr.
+step-fewer = { $n } weniger
+step-more = { $n } mehr
+
+## Screening
+
+pages-screening = Wann du zuerst ärztlich fragst
+screening-why-regular-exercise = Woran ein Körper gewöhnt ist, entscheidet, wie hart er anfangen darf.
+screening-why-known-disease = Mit einer davon ist harte Arbeit zuerst eine Frage an Ärztin oder Arzt.
+screening-why-signs-or-symptoms = Das können Zeichen einer Krankheit sein, die noch niemand gefunden hat.
+screening-outcome = Was deine Antworten raten
+screening-source = Logik: { $source }
+screening-allowed-none = Noch nichts
+screening-allowed-light = Leichte bis mittlere Arbeit
+screening-allowed-any = Jede Arbeit
+screening-not-held = Das öffnet die Woche nicht: Es ist älter als deine Antworten, oder älter, als so ein Rat gilt. Frag noch einmal.
+screening-week-after = Die Woche, der du folgst, bleibt, wie sie ist, bis du die nächste machst.
+
+## Profile
+
+pages-profile = Über dich
+profile-intro = Nichts davon ist zum Trainieren nötig. Was du offen lässt, zählt als das Vorsichtigere.
+profile-name = Wie willst du genannt werden?
+profile-born-on = Wann bist du geboren?
+profile-age-of-the-place = Wo du trainierst, ist man erwachsen ab { $age }
+profile-age-note = Gesetz oder Haus dürfen mehr als 18 verlangen, nie weniger.
+profile-minor = Bist du unter { $age }?
+profile-minor-what = Keine schwersten Einzelnen und keine Ziele, Masse zu verlieren; die Körpermasse wird nicht gezeigt. Jede Einheit bestätigt jemand Erwachsenes.
+profile-sex = Geschlecht, für die veröffentlichten Punkte
+profile-sex-note = Die Punkte sind für Frauen und für Männer getrennt veröffentlicht. Nichts sonst fragt danach.
+profile-sex-female = Weiblich
+profile-sex-male = Männlich
+profile-sex-open = Offen lassen
+profile-grant = Die Zustimmung der Sorgeberechtigten
+profile-granted = { $by } hat am { $date } dem Training hier zugestimmt.
+profile-withdraw = Die Zustimmung wird zurückgenommen
+profile-guardian = Name der oder des Sorgeberechtigten
+profile-guardian-note = Sie oder er schreibt ihn selbst, hier und persönlich. Es gilt, bis es zurückgenommen wird.
+profile-grant-it = Ich stimme dem Training hier zu
+profile-emergency = Notrufnummer, wo du trainierst
+profile-emergency-note = Der Bildschirm für den Notfall wählt sie, auch ohne Verbindung.
+
+## Limits
+
+pages-limits = Grenzen
+limits-intro = Was wegbleibt oder leichter wird. Eine Änderung gilt sofort, auch in der Einheit; die Woche nimmt sie auf, wenn die nächste gemacht wird.
+limits-out = Bleibt weg, bis eine Rückkehr oder ärztlicher Rat es zurückgibt: { $regions }
+limits-after-surgery = Wird nicht belastet, bis die schriftlichen Grenzen nach der Operation eingetragen sind: { $regions }
+limits-breath-why = Mit einem davon wird der Atem nie lange angehalten, und die Hinweise sagen, wie du stattdessen atmest.
+limits-blood-pressure = Hoher Blutdruck
+limits-heart = Herz
+limits-eye = Ein Auge
+limits-hernia = Ein Bruch (Hernie)
+limits-stiff-ankles = Lassen sich deine Knöchel wenig beugen?
+limits-no-lying-on-back = Liegen auf dem Rücken weglassen?
+limits-no-lying-on-front = Liegen auf dem Bauch weglassen?
+limits-no-long-breath-hold = Langes Anhalten des Atems weglassen?
+limits-no-maximal-lifts = Maximale Versuche weglassen?
+limits-regions = Alles weglassen, was belastet
+limits-regions-note = Ein zweites Antippen nimmt die Region wieder auf.
+
+## What hurts
+
+pages-discomfort = Was weh tut
+discomfort-intro = Was du kennst und was leicht ist, erleichtert eine Übung oder setzt eine andere an ihre Stelle. Was neu oder schlimmer ist, beendet sie.
+discomfort-another = Etwas anderes tut weh
+discomfort-since = Seit { $date }
+discomfort-over = Es ist vorbei
+discomfort-over-or-care = Es ist vorbei, oder du warst damit in Behandlung
+discomfort-of-brief = Steht in dem, woraus die Woche gemacht wird.
+discomfort-something-wrong = Für ein Warnzeichen, das jetzt Hilfe braucht, tipp in der Einheit auf "Etwas stimmt nicht", oder ruf Hilfe.
+
+## Operations
+
+pages-surgeries = Operationen
+surgery-intro = Nichts belastet die Region, bis die schriftlichen Grenzen eingetragen sind. Eigene Fristen haben wir nicht.
+surgery-add = Eine Operation eintragen
+surgery-region = Welche Region?
+surgery-on = Tag der Operation
+surgery-limits = Die schriftlichen Grenzen
+surgery-limits-note = Sie zählen als Ganzes: wer sie schrieb, wann, und was sie sagen. Lass alles offen, bis du sie hast.
+surgery-limits-entered = Grenzen sind eingetragen.
+surgery-limits-missing = Grenzen sind nicht eingetragen: Nichts belastet die Region.
+surgery-still-out = Verbieten die Grenzen, die Region zu belasten?
+surgery-remove = Diese Operation von der Liste nehmen
+surgery-remove-sure = Noch einmal antippen, und sie ist von der Liste: { $region }
+
+## Pregnancy and after a birth
+
+pages-maternity = Schwangerschaft und nach einer Geburt
+maternity-intro = Privat und freiwillig: Sag es, oder lass es. Es bleibt auf diesem Gerät, bis du die Aufzeichnung teilst.
+maternity-state = Was gilt für dich?
+maternity-pregnant = Schwanger
+maternity-after-birth = Nach einer Geburt
+maternity-none = Keins davon, oder ich sage es nicht
+maternity-none-note = Merke es, und was dafür erleichtert war, ist es nicht mehr.
+maternity-default = Bis die Grenzen deiner Hebamme, Ärztin oder deines Arztes eingetragen sind, gilt das Vorsichtige: nicht flach liegen, nur leichte bis mittlere Arbeit.
+maternity-due-on = Errechneter Tag der Geburt
+maternity-birth-on = Tag der Geburt
+maternity-advice = Was dir geraten wurde
+maternity-review-on = Tag, an dem neu geschaut wird
+maternity-lying-flat = Haben sie gesagt, dass du flach liegen darfst?
+
+## Return
+
+pages-return = Rückkehr nach einem Warnzeichen
+return-none = Du hast kein Warnzeichen gemeldet.
+return-intro = Schreib, wer dir geraten hat, wann, und mit welchen Grenzen. Es wird aufgezeichnet, wie du es schreibst.
+return-which = Um welches Warnzeichen geht es?
+return-unknown-flag = Ein Warnzeichen, das diese Version nicht kennt
+return-record = Die Rückkehr aufzeichnen
+
+## Kit
+
+pages-kits = Geräte deiner Orte
+gear-intro = Jeder Ort hat seine eigenen. Was hier steht, entscheidet, welche Übungen und Lasten angeboten werden.
+gear-pieces-count = { $n ->
+    [one] ein Stück
+   *[other] { $n } Stücke
+}
+gear-add = Einen Ort hinzufügen wie
+gear-add-note = Das ist eine Abschrift für den Anfang: Berichtige sie, wie du es vorfindest.
+gear-name = Name des Ortes
+gear-count = { $n ->
+    [0] keine
+   *[other] { $n }
+}
+gear-remove = Wegnehmen: { $place }
+gear-remove-sure = Noch einmal antippen, und es ist weg: { $place }
+gear-of = Ort: { $place }
+gear-pieces = Gestelle, Bänke und Maschinen
+gear-bars = Stangen und Verschlüsse
+gear-discs = Scheiben
+gear-dumbbells = Kurzhanteln
+gear-kettlebells = Kugelhanteln
+gear-stacks = Maschinen mit Gewichtsblock
+gear-bands = Bänder
+gear-pieces-which = Was ist da?
+gear-nothing = Noch keine.
+gear-there = Was da ist
+gear-touch-away = Ein Antippen nimmt eins weg.
+gear-add-kettlebell = Masse einer Kugelhantel
+gear-add-band = Wie nennst du das Band?
+gear-bar = { $name }: { $mass }, davon { $n }
+gear-bar-mass = Masse von: { $name }
+gear-add-bar = Eine Stange hinzufügen
+gear-add-bar-note = Sie beginnt mit der üblichen Masse: Wieg sie, oder lies ihr Ende.
+gear-bar-barbell = Langhantel
+gear-bar-trap = Rahmenhantel
+gear-bar-curl = Curlstange
+gear-bar-padded = Gepolsterte Kniebeugenstange
+gear-bar-guided = Geführte Stange
+gear-bar-sled = Schlitten
+gear-bar-handle = Kurzhantelgriff
+gear-collars = Beide Verschlüsse zusammen wiegen
+gear-disc = { $n ->
+    [one] { $mass }: eine Scheibe
+   *[other] { $mass }: { $n } Scheiben
+}
+gear-disc-wide = So breit wie die breiteste
+gear-disc-wide-note = Gezählt sind alle Scheiben, nicht die je Seite. Mit den breitesten liegt eine Stange am Boden auf ihrer üblichen Höhe.
+gear-add-disc = Masse einer neuen Scheibe, als Paar
+gear-row = { $from } bis { $to }, je { $step } weiter
+gear-row-heavier = Endet eine Stufe schwerer
+gear-row-lighter = Endet eine Stufe leichter
+gear-row-shortest = Es ist nur noch eine Masse übrig: Nimm stattdessen die Reihe weg.
+gear-row-falls = Das Schwerste liegt unter dem Leichtesten: Schreib das Leichteste zuerst.
+gear-in-pairs = Paarweise
+gear-away = Wegnehmen
+gear-add-row = Eine Reihe Kurzhanteln hinzufügen
+gear-row-from = Leichteste Masse
+gear-row-to = Schwerste Masse
+gear-row-step = Von einer zur nächsten
+gear-add-stack = Eine Maschine hinzufügen
+gear-stack-machine = Welche Maschine?
+gear-any-machine = Jede Maschine, die nicht aufgeführt ist
+gear-add-on = Kleines Gewicht für den Block: { $machine }
+gear-add-on-off = Die { $mass } obenauf wegnehmen
+
+## Record
+
+record-import = Einlesen
+record-import-note = Eine Datei wird als Ganzes geprüft. Was lesbar ist, wird in einem Schritt genommen; was abgelehnt ist, wird mit Zeile und Abhilfe genannt.
+record-take-record = Eine ganze Aufzeichnung einlesen
+record-take-sets = Sätze aus einer Tabelle einlesen
+record-erase = Löschen
+record-erase-note = Das nimmt für immer alles von diesem Gerät: Aufzeichnung, Antworten, Programme. Was ein Trainer oder ein Server bekommen hat, bleibt dort, bis du es dort löschst. Gib vorher aus, was du behalten willst.
+record-erase-all = Alles löschen
+record-erase-sure = Noch einmal antippen, und alles auf diesem Gerät ist gelöscht: Aufzeichnung, Antworten, Programme
+
+## Privacy
+
+pages-privacy = Was wo gespeichert ist
+privacy-here = Auf diesem Gerät
+privacy-file = Die ganze Aufzeichnung ist eine Datei im Ordner dieser App: Sätze, Programme, Geräte, Einstellungen.
+privacy-answers = Was du zu Gesundheit, Schwangerschaft, Operationen und Alter antwortest, steht in dieser Datei und sonst nirgends.
+privacy-device = Die Datei ist so gut verschlossen wie das Gerät: Gib ihm eine Bildschirmsperre.
+privacy-leaves = Was es verlässt
+privacy-nothing = Von allein verlässt es nichts.
+privacy-sync = Wenn du einen Server koppelst, schickt der Abgleich die Aufzeichnung dorthin und bringt Neues zurück. Wer den Server betreibt, hat eine Kopie.
+privacy-coach = Ein Trainer sieht die Teile, die du gewährst, solange die Gewährung steht.
+privacy-backup = Wenn du einen Schlüssel machst, wird an jedem Tag, an dem du das öffnest, eine versiegelte Kopie in den Ordner geschrieben, den du wählst. Nur die Wörter des Schlüssels öffnen sie.
+privacy-export = Eine Ausgabe geht dorthin, wohin du sie gibst, und ist nicht versiegelt.
+privacy-never = Was es nicht gibt
+privacy-no-account = Kein Konto, und niemand Drittes, der etwas bekommt.
+privacy-no-telemetry = Kein Zählen dessen, was du tust, keine Werbung, kein Bericht über einen Absturz.
+privacy-end = Das Ende davon
+privacy-erase = Löschen nimmt sofort alles von diesem Gerät. Eine Kopie auf einem Server oder in einer Sicherung wird dort gelöscht.
+
+## Licences
+
+pages-licences = Lizenzen
+licences-intro = Plinth steht nach deiner Wahl unter MIT oder Apache-2.0. Die Lizenzen seiner Teile stehen hier im Wortlaut, auf Englisch.
+licences-parts = Teile des Kerns
+licences-part = Teil
+licences-offered = angeboten unter
+licences-taken = genommen unter
+licences-notice = Vermerk
