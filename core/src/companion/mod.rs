@@ -6,6 +6,7 @@
 mod coming;
 mod error;
 mod event;
+mod files;
 mod findings;
 mod house;
 mod known;
@@ -18,6 +19,7 @@ mod sync;
 
 pub use error::{CompanionError, ErrorKind};
 pub use event::Event;
+pub use files::{Unsealed, read_import};
 pub use findings::{Findings, MaximumOn, MovementFindings};
 pub use locker::Backup;
 pub use programme::{Draft, NextBlock};
@@ -83,6 +85,15 @@ pub enum Effect {
         /// A name for it.
         name: String,
     },
+    /// Lets the lifter choose a file, and hands it to the companion.
+    TakeFile {
+        /// What it holds.
+        kind: FileKind,
+    },
+    /// Lets the lifter choose a folder for the sealed backups.
+    ChooseFolder,
+    /// Lets the lifter choose a sealed backup and write its words, and has the companion restore it.
+    Restore,
 }
 
 /// What to show: complete and plain.

@@ -128,7 +128,7 @@ impl Spot {
     }
 }
 
-/// What a file holds that the platform is to take.
+/// What a file holds that goes out or comes in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
 #[serde(rename_all = "snake_case")]
 #[cfg_attr(feature = "foreign", derive(uniffi::Enum))]
@@ -137,6 +137,8 @@ pub enum FileKind {
     Record,
     /// The sets as CSV.
     Sets,
+    /// A programme as JSON.
+    Programme,
 }
 
 /// What a page can do besides opening another.
@@ -151,6 +153,15 @@ pub enum Deed {
         /// Which.
         kind: FileKind,
     },
+    /// Asks the platform for a file to take in.
+    TakeFile {
+        /// Which.
+        kind: FileKind,
+    },
+    /// Asks the platform for a folder that the sealed backups go to.
+    ChooseFolder,
+    /// Asks the platform for a sealed backup to put in the record's place.
+    Restore,
     /// Makes the key of the automatic backups, and shows its words once.
     MakeKey,
     /// Checks every entry of the record.

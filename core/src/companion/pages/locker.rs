@@ -3,8 +3,8 @@
 use super::{Did, Making};
 use crate::companion::error::CompanionError;
 use crate::companion::known::setting_text;
-use crate::companion::{Companion, Effect, Moment};
-use crate::page::{Block, Deed, FileKind, PageButton, PageEvent, Spot};
+use crate::companion::{Companion, Moment};
+use crate::page::{Block, Deed, PageButton, PageEvent, Spot};
 use crate::words::Language;
 use serde_json::Value;
 
@@ -38,12 +38,12 @@ impl Companion {
                     Deed::MakeKey,
                     !made,
                 );
+                self.offer_backups(&mut page);
             }
             Spot::Record => {
                 page.sentence(s.say("pages-record-yours", &[]));
-                page.deed("pages-give-record", Deed::GiveFile { kind: FileKind::Record }, false);
-                page.deed("pages-give-sets", Deed::GiveFile { kind: FileKind::Sets }, false);
                 page.deed("pages-check", Deed::Check, false);
+                self.offer_files(&mut page);
             }
             _ => {
                 for spot in [Spot::Settings, Spot::Backup, Spot::Record] {
@@ -77,15 +77,10 @@ impl Companion {
         deed: &Deed,
         moment: &Moment,
     ) -> Result<Did, CompanionError> {
+        if let Some(did) = self.do_with_files(spot, deed, moment) {
+            return Ok(did);
+        }
         match (spot, deed) {
-            (Spot::Record, Deed::GiveFile { kind }) => {
-                let day = moment.local().date_naive();
-                let name = match kind {
-                    FileKind::Record => format!("plinth-record-{day}.json"),
-                    FileKind::Sets => format!("plinth-sets-{day}.csv"),
-                };
-                Ok(Did { effects: vec![Effect::GiveFile { kind: *kind, name }], refused: None })
-            }
             (Spot::Record, Deed::Check) => {
                 let checked = self.check()?;
                 let told = match checked.first_fault() {

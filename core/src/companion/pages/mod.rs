@@ -4,6 +4,7 @@
 //! the rooms and words what they say.
 
 mod catalogue;
+mod files;
 mod findings;
 mod locker;
 mod visit;

@@ -102,7 +102,10 @@ fn ring(effects: &[Effect], rest_told: &mut bool) -> Result<(), Failure> {
             | Effect::KeepAwake { .. }
             | Effect::OpenDialler { .. }
             | Effect::AskForSync
-            | Effect::GiveFile { .. } => {}
+            | Effect::GiveFile { .. }
+            | Effect::TakeFile { .. }
+            | Effect::ChooseFolder
+            | Effect::Restore => {}
         }
     }
     Ok(())
