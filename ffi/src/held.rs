@@ -48,6 +48,28 @@ impl Held {
         })
     }
 
+    /// Puts another companion in this one's place. Where it cannot, the next call opens the record as it is.
+    pub(crate) fn exchange<T>(
+        &self,
+        call: &str,
+        moment: &Moment,
+        work: impl FnOnce(Companion) -> Result<(Companion, T), CompanionError>,
+    ) -> Result<T, PlinthError> {
+        self.locked(call, |state, way, lines| {
+            opened(state, way, moment, lines)?;
+            let old = match std::mem::replace(state, State::Released) {
+                State::Open(old) => old,
+                other => {
+                    *state = other;
+                    return Err(PlinthError::over());
+                }
+            };
+            let (new, done) = work(*old)?;
+            *state = State::Open(Box::new(new));
+            Ok(done)
+        })
+    }
+
     /// Lets go of the file, for now or for good. All that was answered is durable already.
     pub(crate) fn release(&self, over: bool) {
         let done = self.locked("release", |state, _, lines| {

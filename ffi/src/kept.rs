@@ -72,6 +72,19 @@ impl PlinthCompanion {
         })
     }
 
+    /// Writes the programme that runs to a file, a JSON document that [`Self::take_on`] reads. `false`: none runs, and
+    /// nothing was written.
+    ///
+    /// # Errors
+    /// Those of the disk.
+    pub fn export_programme(&self, to: &str, moment: &Moment) -> Result<bool, PlinthError> {
+        self.held.with("export_programme", moment, |c| {
+            let Some(document) = c.programme_json()? else { return Ok(false) };
+            std::fs::write(to, document).map_err(|e| CompanionError::from(StoreError::from(e)))?;
+            Ok(true)
+        })
+    }
+
     /// SHA-256 of the record, in hexadecimal digits: equal when two records are equal.
     ///
     /// # Errors

@@ -5,10 +5,9 @@ use crate::error::PlinthError;
 use crate::listener::{Listener, Told};
 use crate::outcome::Outcome;
 use crate::task::LongTask;
-use plinth_core::companion::CompanionError;
+use plinth_core::companion::read_import;
 use plinth_core::moment::Moment;
 use plinth_core::plan::search::Effort;
-use plinth_core::store::StoreError;
 use serde::{Deserialize, Serialize};
 use std::path::Path;
 use std::sync::Arc;
@@ -37,8 +36,7 @@ impl PlinthCompanion {
         listener: Arc<dyn Listener>,
     ) -> Result<Arc<LongTask>, PlinthError> {
         self.begin(listener, move |c, task| {
-            let read = std::fs::read(&from).map_err(|e| CompanionError::from(StoreError::from(e)));
-            let done = read.map_err(PlinthError::from).and_then(|bytes| {
+            let done = read_import(Path::new(&from)).map_err(PlinthError::from).and_then(|bytes| {
                 c.held.with("import", &moment, |inner| match form {
                     FileForm::Json => inner.import_json_while(&bytes, &moment, &mut |n| task.go_on(n, None)),
                     FileForm::Csv => inner.import_csv_while(&bytes, &moment, &mut |n| task.go_on(n, None)),

@@ -374,6 +374,9 @@ fn what_is_not_there_or_cannot_be_is_refused_in_words() {
     for deed in [Deed::Check, Deed::MakeKey, Deed::MakeWeek, Deed::GiveFile { kind: FileKind::Sets }] {
         refused(&mut c, PageEvent::Do { deed });
     }
+    for deed in [Deed::TakeFile { kind: FileKind::Record }, Deed::ChooseFolder, Deed::Restore] {
+        refused(&mut c, PageEvent::Do { deed });
+    }
     let choose = |field: &str, value: &str| PageEvent::Choose { field: field.into(), value: value.into() };
     assert!(refused(&mut c, choose("language", "en")).contains("language"));
     send(&mut c, PageEvent::Open { spot: Spot::Settings });
@@ -415,4 +418,43 @@ fn the_locker_does_what_it_says() {
         if name == "plinth-sets-2026-05-03.csv"));
     let checked = send(&mut c, PageEvent::Do { deed: Deed::Check });
     assert!(checked.told[0].contains("in Ordnung"), "{:?}", checked.told);
+}
+
+#[test]
+fn the_locker_asks_the_platform_for_files() {
+    let folder = Folder::new();
+    let mut c = open(&folder.file("record.plinth"), Language::English);
+    let does = |c: &mut Companion, deed: Deed| {
+        let update = c.dispatch(PageEvent::Do { deed: deed.clone() }, &at(1)).unwrap();
+        assert_eq!(update.refused, None, "{deed:?}");
+        let offered = buttons(&update.screen.page().unwrap());
+        assert!(
+            offered.iter().any(|b| b.event == PageEvent::Do { deed: deed.clone() }),
+            "{deed:?} is offered"
+        );
+        update.effects
+    };
+    send(&mut c, PageEvent::Open { spot: Spot::Record });
+    for kind in [FileKind::Record, FileKind::Sets, FileKind::Programme] {
+        assert_eq!(does(&mut c, Deed::TakeFile { kind }), [Effect::TakeFile { kind }]);
+    }
+    let programme = Deed::GiveFile { kind: FileKind::Programme };
+    refused(&mut c, PageEvent::Do { deed: programme.clone() });
+    send(&mut c, PageEvent::Open { spot: Spot::Backup });
+    refused(&mut c, PageEvent::Do { deed: Deed::ChooseFolder });
+    assert_eq!(does(&mut c, Deed::Restore), [Effect::Restore]);
+    send(&mut c, PageEvent::Do { deed: Deed::MakeKey });
+    assert_eq!(does(&mut c, Deed::ChooseFolder), [Effect::ChooseFolder]);
+    drop(c);
+    let trained = Folder::new();
+    let mut c = open(&trained.file("record.plinth"), Language::English);
+    send(&mut c, PageEvent::Place { place: Place::Week });
+    send(&mut c, PageEvent::Do { deed: Deed::MakeWeek });
+    send(&mut c, PageEvent::Open { spot: Spot::Record });
+    let effects = does(&mut c, programme);
+    assert!(
+        matches!(&effects[..], [Effect::GiveFile { kind: FileKind::Programme, name }]
+        if name == "plinth-programme-2026-05-03.json"),
+        "{effects:?}"
+    );
 }

@@ -6,6 +6,7 @@
 mod coming;
 mod error;
 mod event;
+mod files;
 mod findings;
 mod house;
 mod known;
@@ -19,6 +20,7 @@ mod sync;
 
 pub use error::{CompanionError, ErrorKind};
 pub use event::Event;
+pub use files::{Unsealed, read_import};
 pub use findings::{Findings, MaximumOn, MovementFindings};
 pub use locker::Backup;
 pub use programme::{Draft, NextBlock};
@@ -84,13 +86,17 @@ pub enum Effect {
         /// A name for it.
         name: String,
     },
-    /// Lets the lifter pick a file, and has the companion import it.
+    /// Lets the lifter choose a file, and hands it to the companion.
     TakeFile {
         /// What it holds.
         kind: FileKind,
     },
     /// Has the companion erase everything, and opens a new record. The lifter confirmed it by a second touch.
     EraseEverything,
+    /// Lets the lifter choose a folder for the sealed backups.
+    ChooseFolder,
+    /// Lets the lifter choose a sealed backup and write its words, and has the companion restore it.
+    Restore,
 }
 
 /// What to show: complete and plain.

@@ -220,6 +220,8 @@ pub enum FileKind {
     Record,
     /// The sets as CSV.
     Sets,
+    /// A programme as JSON.
+    Programme,
 }
 
 /// What a page can do besides opening another.
@@ -240,9 +242,13 @@ pub enum Deed {
     Remove,
     /// Asks the platform for a file to take in.
     TakeFile {
-        /// What it holds.
+        /// Which.
         kind: FileKind,
     },
+    /// Asks the platform for a folder that the sealed backups go to.
+    ChooseFolder,
+    /// Asks the platform for a sealed backup to put in the record's place.
+    Restore,
     /// Makes the key of the automatic backups, and shows its words once.
     MakeKey,
     /// Checks every entry of the record.

@@ -27,7 +27,7 @@ pub use files::Restored;
 pub use migrate::LATEST;
 pub use recover::{Lost, Recovery};
 pub use rows::{Keep, Session};
-pub use seal::{Key, seal, seal_for, unseal, unseal_with};
+pub use seal::{Key, seal, seal_for, unseal, unseal_file, unseal_with};
 pub use sums::{Best, MovementSum, Sums, WeekSum};
 pub use synced::{Received, SetAside};
 

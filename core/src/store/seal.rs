@@ -8,12 +8,16 @@ use bech32::{Bech32, Hrp};
 use bip39::Mnemonic;
 use std::fmt;
 use std::fs;
+use std::io::{BufReader, Read, Write};
+use std::iter;
 use std::path::Path;
 
 /// scrypt's cost as a power of two: 64 MB for a moment, which a phone has.
 const WORK: u8 = if cfg!(test) { 8 } else { 16 };
 /// The greatest cost that is taken on for an unknown file.
 const MOST_WORK: u8 = 18;
+/// What is opened at a time, as the format cuts it.
+const PIECE_BYTES: usize = 64 * 1024;
 const PREFIX: &str = "age-secret-key-";
 
 /// The secret key of a lifter's backups. It is shown once, as 24 words; the device keeps only its recipient.
@@ -121,6 +125,36 @@ pub fn unseal_with(bytes: &[u8], key: &Key) -> Result<Vec<u8>, StoreError> {
     age::decrypt(&key.0, bytes).map_err(|e| sealed(&e.to_string()))
 }
 
+/// Opens a file that was sealed for a key, piece by piece, to another that is whole or not there.
+///
+/// # Errors
+/// [`StoreError::Sealed`] for another key or a file that is not whole; others of the disk.
+pub fn unseal_file(from: &Path, to: &Path, key: &Key) -> Result<(), StoreError> {
+    let not_opened = |e: &dyn fmt::Display| sealed(&e.to_string());
+    let opened = age::Decryptor::new_buffered(BufReader::new(fs::File::open(from)?))
+        .and_then(|d| d.decrypt(iter::once(&key.0 as &dyn age::Identity)));
+    let mut plain = opened.map_err(|e| not_opened(&e))?;
+    files::remove(to)?;
+    let part = files::beside(to, "part");
+    let done = (|| {
+        let mut out = fs::File::create(&part)?;
+        let mut piece = vec![0; PIECE_BYTES];
+        loop {
+            // What cannot be read on is a file that is not whole, and no fault of the disk that is written to.
+            match plain.read(&mut piece).map_err(|e| not_opened(&e))? {
+                0 => break,
+                n => out.write_all(&piece[..n])?,
+            }
+        }
+        out.sync_all()?;
+        Ok(fs::rename(&part, to)?)
+    })();
+    if done.is_err() {
+        let _ = files::remove(&part); // the fault that matters is the one above
+    }
+    done
+}
+
 impl Store {
     /// A sealed backup of the record for a key's recipient, to a file that is whole or not there.
     ///
@@ -172,6 +206,27 @@ mod tests {
         let mut torn = sealed.clone();
         torn.pop();
         assert_eq!(unseal_with(&torn, &key).unwrap_err().code(), "store_sealed");
+    }
+
+    #[test]
+    fn a_file_opens_with_its_key_to_what_is_whole_or_not_there() {
+        let folder = crate::store::tests::Folder::new();
+        let (from, to) = (folder.file(), folder.file().with_file_name("plain"));
+        let (key, other) = (Key::of_bits(&[7; 32]).unwrap(), Key::of_bits(&[8; 32]).unwrap());
+        // More than one piece, so that the first is written before the last is found to be missing.
+        let record: Vec<u8> = (0..3 * PIECE_BYTES).map(|n| u8::try_from(n % 251).unwrap()).collect();
+        let sealed = seal_for(&record, &key.recipient()).unwrap();
+        fs::write(&from, &sealed).unwrap();
+        assert_eq!(unseal_file(&from, &to, &other).unwrap_err().code(), "store_sealed");
+        unseal_file(&from, &to, &key).unwrap();
+        assert_eq!(fs::read(&to).unwrap(), record);
+        for bad in [&sealed[..sealed.len() - 1], &sealed[..PIECE_BYTES + 400], b"SQLite format 3\0", b""] {
+            fs::write(&from, bad).unwrap();
+            assert_eq!(unseal_file(&from, &to, &key).unwrap_err().code(), "store_sealed");
+            let there = fs::read_dir(from.parent().unwrap()).unwrap();
+            let left: Vec<_> = there.map(|f| f.unwrap().path()).filter(|f| *f != from).collect();
+            assert!(left.iter().all(|f| *f == to), "a part was left: {left:?}");
+        }
     }
 
     #[test]

@@ -17,7 +17,7 @@ impl Folder {
         Self(path)
     }
 
-    fn file(&self) -> PathBuf {
+    pub(super) fn file(&self) -> PathBuf {
         self.0.join("record.plinth")
     }
 }

@@ -103,6 +103,25 @@ public actor Plinth {
         try companion.export(to: path, form: form, moment: clock.now())
     }
 
+    /// Writes the programme that runs to a file that `takeOn` reads; `false` where none runs.
+    public func exportProgramme(to path: String) throws -> Bool {
+        try companion.exportProgramme(to: path, moment: clock.now())
+    }
+
+    /// Whether a key for sealed backups was made.
+    public func hasBackupKey() throws -> Bool { try companion.hasBackupKey(moment: clock.now()) }
+
+    /// Writes the sealed backup where one is due, or `now` in any case; `false` where none was written.
+    public func sealBackup(to path: String, now: Bool = false) throws -> Bool {
+        try companion.sealBackup(to: path, now: now, moment: clock.now())
+    }
+
+    /// Opens a sealed backup with its 24 words and puts it in the record's place; where that fails, all is as it was.
+    /// `look` shows the restored record.
+    public func restore(from path: String, words: String) throws -> Restored {
+        try companion.restore(from: path, words: words, moment: clock.now())
+    }
+
     /// SHA-256 of the record in hexadecimal digits.
     public func digest() throws -> String { try companion.digest(moment: clock.now()) }
 

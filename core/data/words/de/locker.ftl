@@ -235,10 +235,6 @@ gear-add-on-off = Die { $mass } obenauf wegnehmen
 
 ## Record
 
-record-import = Einlesen
-record-import-note = Eine Datei wird als Ganzes geprüft. Was lesbar ist, wird in einem Schritt genommen; was abgelehnt ist, wird mit Zeile und Abhilfe genannt.
-record-take-record = Eine ganze Aufzeichnung einlesen
-record-take-sets = Sätze aus einer Tabelle einlesen
 record-erase = Löschen
 record-erase-note = Das nimmt für immer alles von diesem Gerät: Aufzeichnung, Antworten, Programme. Was ein Trainer oder ein Server bekommen hat, bleibt dort, bis du es dort löschst. Gib vorher aus, was du behalten willst.
 record-erase-all = Alles löschen

@@ -57,6 +57,16 @@ pages-record = Aufzeichnung
 pages-record-yours = Die Aufzeichnung gehört dir. Sie verlässt dieses Gerät nur, wenn du sie weggibst.
 pages-give-record = Die ganze Aufzeichnung ausgeben
 pages-give-sets = Die Sätze als Tabelle ausgeben
+pages-give-programme = Das Programm ausgeben
+pages-take = Aus einer Datei
+pages-take-what = Was eine Datei enthält, kommt zur Aufzeichnung hinzu; Einträge, die schon hier sind, bleiben, wie sie sind. Nach einem Programm wirst du erst gefragt.
+pages-take-record = Eine Aufzeichnung einlesen
+pages-take-sets = Sätze aus einer Tabelle einlesen
+pages-take-programme = Ein Programm aus einer Datei übernehmen
+pages-choose-folder = Den Ordner für die versiegelten Kopien wählen
+pages-restore-head = Aus einer versiegelten Kopie
+pages-restore-what = Eine versiegelte Kopie tritt an die Stelle der Aufzeichnung hier, sobald du die 24 Wörter ihres Schlüssels geschrieben hast. Die ersetzte Aufzeichnung wird beiseite gelegt.
+pages-restore = Aus einer versiegelten Kopie wiederherstellen
 pages-check = Jeden Eintrag prüfen
 pages-checked = { $n ->
     [one] Ein Eintrag, in Ordnung.

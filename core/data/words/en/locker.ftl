@@ -235,10 +235,6 @@ gear-add-on-off = Take the { $mass } on top away
 
 ## Record
 
-record-import = Import
-record-import-note = A file is checked as a whole. What can be read is taken in one step; what is refused is named with its line and the remedy.
-record-take-record = Import a whole record
-record-take-sets = Import sets from a table
 record-erase = Erase
 record-erase-note = It takes everything off this device for good: the log, the answers, the programmes. What a coach or a server was given stays there until you erase it there. Export first what you want to keep.
 record-erase-all = Erase everything

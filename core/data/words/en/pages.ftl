@@ -57,6 +57,16 @@ pages-record = Record
 pages-record-yours = The record is yours. It leaves this device only when you send it.
 pages-give-record = Export the whole record
 pages-give-sets = Export the sets as a table
+pages-give-programme = Export the programme
+pages-take = From a file
+pages-take-what = What a file holds is added to the record; entries that are here already stay as they are. You are asked before a programme is taken on.
+pages-take-record = Import a record
+pages-take-sets = Import sets from a table
+pages-take-programme = Take on a programme from a file
+pages-choose-folder = Choose the folder for the sealed copies
+pages-restore-head = From a sealed copy
+pages-restore-what = A sealed copy takes the place of the record here, once you have written the 24 words of its key. The record that it replaces is kept aside.
+pages-restore = Restore from a sealed copy
 pages-check = Check every entry
 pages-checked = { $n ->
     [one] One entry, in order.

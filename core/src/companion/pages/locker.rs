@@ -5,7 +5,7 @@ use super::{Did, Making, No, pick};
 use crate::companion::error::CompanionError;
 use crate::companion::known::setting_text;
 use crate::companion::{Companion, Effect, Moment};
-use crate::page::{Block, Deed, FileKind, Spot};
+use crate::page::{Block, Deed, Spot};
 use crate::words::Language;
 use serde_json::Value;
 
@@ -108,6 +108,7 @@ impl Companion {
             });
         }
         page.deed(if made { "pages-make-another-key" } else { "pages-make-key" }, Deed::MakeKey, !made);
+        self.offer_backups(&mut page);
         page
     }
 
@@ -115,13 +116,8 @@ impl Companion {
         let s = &self.speech;
         let mut page = Making::new(s, s.say("pages-record", &[]));
         page.sentence(s.say("pages-record-yours", &[]));
-        page.deed("pages-give-record", Deed::GiveFile { kind: FileKind::Record }, false);
-        page.deed("pages-give-sets", Deed::GiveFile { kind: FileKind::Sets }, false);
         page.deed("pages-check", Deed::Check, false);
-        page.heading("record-import");
-        page.sentence(s.say("record-import-note", &[]));
-        page.deed("record-take-record", Deed::TakeFile { kind: FileKind::Record }, false);
-        page.deed("record-take-sets", Deed::TakeFile { kind: FileKind::Sets }, false);
+        self.offer_files(&mut page);
         page.heading("record-erase");
         page.sentence(s.say("record-erase-note", &[]));
         let sure = self.visit.asks_again(&Spot::Record);
@@ -178,6 +174,9 @@ impl Companion {
     }
 
     pub(super) fn do_in_locker(&mut self, spot: &Spot, deed: &Deed, moment: &Moment) -> Result<Did, No> {
+        if let Some(did) = self.do_with_files(spot, deed, moment) {
+            return Ok(did);
+        }
         match (spot, deed) {
             (Spot::Brief, Deed::MakeWeek) => self.make_week(moment),
             (Spot::Screening, Deed::Keep) => self.keep_clearance(moment),
@@ -188,17 +187,6 @@ impl Companion {
             (Spot::Kit { id }, Deed::Remove) => self.remove_place(id, moment),
             (Spot::PartOfKit { id, part }, Deed::Keep) => self.keep_row(id, *part, moment),
             (Spot::Return, Deed::Keep) => self.keep_return(moment),
-            (Spot::Record, Deed::GiveFile { kind }) => {
-                let day = moment.local().date_naive();
-                let name = match kind {
-                    FileKind::Record => format!("plinth-record-{day}.json"),
-                    FileKind::Sets => format!("plinth-sets-{day}.csv"),
-                };
-                Ok(Did { effects: vec![Effect::GiveFile { kind: *kind, name }], refused: None })
-            }
-            (Spot::Record, Deed::TakeFile { kind }) => {
-                Ok(Did { effects: vec![Effect::TakeFile { kind: *kind }], refused: None })
-            }
             (Spot::Record, Deed::Remove) => {
                 let second = self.visit.second_touch(&Spot::Record);
                 let effects = if second { vec![Effect::EraseEverything] } else { Vec::new() };

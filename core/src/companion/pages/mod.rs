@@ -7,6 +7,7 @@ mod advice;
 mod brief;
 mod catalogue;
 mod discomfort;
+mod files;
 mod findings;
 mod kit_parts;
 mod kits;

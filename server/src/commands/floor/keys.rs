@@ -104,7 +104,9 @@ fn ring(effects: &[Effect], rest_told: &mut bool) -> Result<(), Failure> {
             | Effect::AskForSync
             | Effect::GiveFile { .. }
             | Effect::TakeFile { .. }
-            | Effect::EraseEverything => {}
+            | Effect::EraseEverything
+            | Effect::ChooseFolder
+            | Effect::Restore => {}
         }
     }
     Ok(())

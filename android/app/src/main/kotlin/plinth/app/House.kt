@@ -66,6 +66,9 @@ internal class House(
     var opening: Opening? = null
         private set
 
+    /** What is done between sessions: when the record was opened, and after each session. */
+    var betweenSessions: () -> Unit = {}
+
     /** Whether a window is in front. */
     var inFront = false
         set(value) {
@@ -90,6 +93,7 @@ internal class House(
                 phone.language = opened.language()
                 launch { opened.effects.collect(::perform) }
                 take(opened, Event.Floor(FloorEvent.Open))
+                if (!service) betweenSessions()
                 for (event in events) take(opened, event)
             } catch (e: PlinthException) {
                 state.value = failed(e)
@@ -148,7 +152,12 @@ internal class House(
     private fun serve(open: Boolean) {
         if (open == service) return
         service = open
-        if (open) SessionService.start(context) else SessionService.stop(context)
+        if (open) {
+            SessionService.start(context)
+        } else {
+            SessionService.stop(context)
+            betweenSessions()
+        }
     }
 
     private fun perform(effect: Effect) {
@@ -158,7 +167,7 @@ internal class House(
             is Effect.Vibrate -> phone.chime.touch()
             is Effect.Speak -> phone.speaker.say(effect.text)
             is Effect.KeepAwake -> awake.value = effect.on
-            is Effect.OpenDialler, is Effect.GiveFile -> forWindow.trySend(effect)
+            is Effect.OpenDialler, is Effect.GiveFile, is Effect.TakeFile, is Effect.ChooseFolder, is Effect.Restore -> forWindow.trySend(effect)
             is Effect.AskForSync -> Unit
         }
     }

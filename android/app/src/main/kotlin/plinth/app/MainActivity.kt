@@ -22,11 +22,13 @@ import kotlinx.coroutines.CoroutineScope
 import kotlinx.coroutines.Dispatchers
 import kotlinx.coroutines.SupervisorJob
 import kotlinx.coroutines.cancel
-import kotlinx.coroutines.flow.combine
+import kotlinx.coroutines.flow.merge
 import kotlinx.coroutines.launch
 import plinth.app.floor.Notice
+import plinth.app.phone.FileWindow
 import plinth.core.Effect
 import plinth.core.Event
+import plinth.core.FloorEvent
 import plinth.core.PageEvent
 import plinth.core.Screen
 
@@ -38,6 +40,7 @@ internal class MainActivity : Activity() {
     private var wall: Wall? = null
     private var session: MediaSession? = null
     private var said: Notice? = null
+    private val files by lazy { FileWindow(this, app.files, app.phone, ::send) }
 
     override fun onCreate(state: Bundle?) {
         super.onCreate(state)
@@ -46,12 +49,34 @@ internal class MainActivity : Activity() {
         scope.launch { house.shown.collect { show() } }
         scope.launch { house.awake.collect { wall?.view?.keepScreenOn = it } }
         scope.launch { house.windowEffects.collect(::perform) }
+        scope.launch { merge(app.files.told, app.files.asked, app.files.copies.copies).collect { show() } }
+        if (state == null) files.meet(intent)
+    }
+
+    override fun onNewIntent(intent: Intent) {
+        super.onNewIntent(intent)
+        files.meet(intent)
+    }
+
+    @Deprecated("The platform calls it where no newer way is registered.")
+    override fun onActivityResult(
+        request: Int,
+        result: Int,
+        data: Intent?,
+    ) {
+        files.picked(request, result, data)
+    }
+
+    /** Sends what was touched; what was told of a file before is over then. */
+    private fun send(event: Event) {
+        if (event != Event.Floor(FloorEvent.Tick)) app.files.forget()
+        house.send(event)
     }
 
     /** Builds what stands in the window, in the lifter's language and for the shape that it has. */
     private fun hang() {
         val speaking = app.phone.speaking(this)
-        val new = Wall(speaking, app.phone.moments, mirrored = false, house::send) { house.open() }
+        val new = Wall(speaking, app.phone.moments, mirrored = false, app.files, ::send) { house.open() }
         wall = new
         val frame = FrameLayout(this)
         frame.setBackgroundColor(getColor(R.color.ground))
@@ -72,7 +97,7 @@ internal class MainActivity : Activity() {
             return
         }
         val shown = house.shown.value
-        wall.show(shown, notices())
+        wall.show(shown, notices(), app.files.asked.value)
         val open = shown is Shown.Here && House.sessionOpen(shown.screen)
         listen(open)
         if (open) askForNotices()
@@ -87,6 +112,7 @@ internal class MainActivity : Activity() {
         super.onStart()
         house.inFront = true
         house.tick()
+        app.files.copyWhereDue()
         show()
     }
 
@@ -106,6 +132,7 @@ internal class MainActivity : Activity() {
         val wall = wall ?: return super.onBackPressed()
         val page = ((house.shown.value as? Shown.Here)?.screen as? Screen.Page)?.v1
         when {
+            app.files.asked.value != null -> app.files.leave()
             wall.closeContents() -> Unit
             page?.back != null -> house.send(Event.Page(PageEvent.Back))
             else -> super.onBackPressed()
@@ -153,7 +180,9 @@ internal class MainActivity : Activity() {
     /** What the platform does not let the app do, said before a session and not over its clock. */
     private fun notices(): List<Notice> {
         val words = app.phone.speaking(this)
-        val all = listOfNotNull(said).toMutableList()
+        val screen = (house.shown.value as? Shown.Here)?.screen
+        val all = (listOfNotNull(said) + screen?.let(files::notices).orEmpty()).toMutableList()
+        if (screen !is Screen.Floor) return all
         house.opening?.takeIf { it.damagedAside != null }?.let {
             all += Notice(words.resources.getQuantityString(R.plurals.recovered, it.lost.toInt(), it.lost.toInt()))
         }
@@ -235,7 +264,7 @@ internal class MainActivity : Activity() {
                     show()
                 }
             }
-            else -> Unit
+            else -> files.perform(effect)
         }
     }
 

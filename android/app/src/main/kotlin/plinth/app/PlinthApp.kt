@@ -5,15 +5,21 @@ import kotlinx.coroutines.CoroutineDispatcher
 import kotlinx.coroutines.CoroutineScope
 import kotlinx.coroutines.Dispatchers
 import kotlinx.coroutines.SupervisorJob
+import plinth.app.phone.Files
 import plinth.app.phone.Phone
 
 /** The process. The record is opened beside the first frame, not before it. */
 internal open class PlinthApp : Application() {
     val phone by lazy { Phone(this) }
-    val house by lazy { House(this, phone, CoroutineScope(SupervisorJob() + Dispatchers.Main), dispatcher()) }
+    private val scope = CoroutineScope(SupervisorJob() + Dispatchers.Main)
+    val house by lazy { House(this, phone, scope, dispatcher()).also { it.betweenSessions = { files.copyWhereDue() } } }
+    val files: Files by lazy { Files(this, house, phone, scope, disk()) }
 
     /** Where calls to the core run, one after another. */
     protected open fun dispatcher(): CoroutineDispatcher = Dispatchers.IO.limitedParallelism(1)
+
+    /** Where files are copied. */
+    protected open fun disk(): CoroutineDispatcher = Dispatchers.IO
 
     /** What the process begins with. */
     protected open fun begin() = house.open()

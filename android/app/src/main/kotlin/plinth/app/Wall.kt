@@ -15,7 +15,10 @@ import plinth.app.look.button
 import plinth.app.look.column
 import plinth.app.look.heading
 import plinth.app.look.lines
+import plinth.app.page.AskView
 import plinth.app.page.PageView
+import plinth.app.phone.Asked
+import plinth.app.phone.Files
 import plinth.app.phone.Moments
 import plinth.core.Event
 import plinth.core.Language
@@ -27,6 +30,7 @@ internal class Wall(
     context: Context,
     moments: Moments,
     mirrored: Boolean,
+    files: Files,
     send: (Event) -> Unit,
     private val again: () -> Unit,
 ) {
@@ -36,6 +40,7 @@ internal class Wall(
     val language: Language = if (context.resources.configuration.locales[0].language == "de") Language.GERMAN else Language.ENGLISH
     private val floor = FloorView(look, moments, mirrored, send)
     private val page = PageView(look, mirrored, send)
+    private val ask = AskView(look, files)
     private val head = Head(look, send) { flip() }
     private val contents = Contents(look, send) { contentsOpen = false }
     private val room = FrameLayout(context)
@@ -58,13 +63,21 @@ internal class Wall(
         }
 
     private var contentsOpen = false
-    private var last: Pair<Shown, List<Notice>>? = null
+    private var last: Triple<Shown, List<Notice>, Asked?>? = null
 
+    /** Shows all of it. What is asked waits until no session is open. */
     fun show(
         shown: Shown,
         notices: List<Notice>,
+        asked: Asked? = null,
     ) {
-        last = shown to notices
+        last = Triple(shown, notices, asked)
+        if (asked != null && shown is Shown.Here && !House.sessionOpen(shown.screen)) {
+            ask.show(asked)
+            head.visibility = View.GONE
+            put(ask)
+            return
+        }
         when (shown) {
             is Shown.Opening -> alone(look.text(look.context.getString(R.string.opening), 20, colour = look.soft))
             is Shown.Failed -> alone(failed(shown))
@@ -75,7 +88,7 @@ internal class Wall(
                         place(floor, null, screen.v1.contents)
                     }
                     is Screen.Page -> {
-                        page.show(screen.v1, shown.refused)
+                        page.show(screen.v1, shown.refused, notices)
                         place(page, screen.v1.back, screen.v1.contents)
                     }
                 }
@@ -87,7 +100,7 @@ internal class Wall(
 
     private fun flip() {
         contentsOpen = !contentsOpen
-        last?.let { show(it.first, it.second) }
+        last?.let { (shown, notices, asked) -> show(shown, notices, asked) }
     }
 
     private fun place(

@@ -1,5 +1,8 @@
 package plinth.app
 
+import android.app.Activity
+import android.content.Intent
+import android.net.Uri
 import android.os.Looper
 import android.os.SystemClock
 import android.provider.Settings
@@ -8,26 +11,35 @@ import android.view.ViewGroup
 import android.widget.Button
 import android.widget.TextView
 import kotlinx.coroutines.runBlocking
+import org.junit.Assert.assertEquals
 import org.junit.Assert.assertTrue
 import org.junit.Assert.fail
 import org.robolectric.Robolectric
 import org.robolectric.RuntimeEnvironment
 import org.robolectric.Shadows.shadowOf
 import org.robolectric.android.controller.ActivityController
+import org.robolectric.shadows.ShadowActivity
 import org.robolectric.shadows.ShadowAlarmManager
 import org.robolectric.shadows.ShadowSystemClock
 import plinth.boundary.Outcome
 import plinth.core.Block
+import plinth.core.Event
+import plinth.core.FloorEvent
 import plinth.core.FloorScreen
+import plinth.core.PageEvent
 import plinth.core.PageScreen
+import plinth.core.Place
 import plinth.core.Screen
+import plinth.core.Spot
 import java.nio.file.Path
 import java.time.Duration
 import java.util.TimeZone
 import kotlin.io.path.readText
 
 /** An invented lifter with the app in hand: sees what is in the window, touches what can be touched. */
-internal class Lifter : AutoCloseable {
+internal class Lifter(
+    offersFolder: Boolean = false,
+) : AutoCloseable {
     val app = RuntimeEnvironment.getApplication() as PlinthApp
     private var window: ActivityController<MainActivity>? = null
 
@@ -36,6 +48,7 @@ internal class Lifter : AutoCloseable {
         Settings.Global.putInt(app.contentResolver, Settings.Global.BOOT_COUNT, 7)
         ShadowAlarmManager.setCanScheduleExactAlarms(true)
         app.phone.moments.wall = { EVENING + SystemClock.elapsedRealtime() }
+        if (!offersFolder) app.files.copies.putOff()
     }
 
     val activity: MainActivity get() = checkNotNull(window).get()
@@ -65,6 +78,19 @@ internal class Lifter : AutoCloseable {
         return this
     }
 
+    /** Waits for what other threads do, such as an import. */
+    fun until(
+        what: String,
+        holds: () -> Boolean,
+    ) {
+        val end = System.nanoTime() + PATIENCE_NS
+        while (!holds()) {
+            assertTrue("in time: $what; there is $words", System.nanoTime() < end)
+            Thread.sleep(10)
+            settle()
+        }
+    }
+
     /** Everything that was posted is done. */
     fun settle() = shadowOf(Looper.getMainLooper()).idle()
 
@@ -74,6 +100,61 @@ internal class Lifter : AutoCloseable {
             ShadowSystemClock.advanceBy(Duration.ofSeconds(1))
             settle()
         }
+    }
+
+    /** Opens a page. */
+    fun opensPage(spot: Spot) {
+        app.house.send(Event.Page(PageEvent.Open(spot)))
+        settle()
+        assertTrue("a page is shown", screen is Screen.Page)
+    }
+
+    /** What the app asks another one for, so that it can be answered by [picks]. */
+    fun asksFor(action: String): ShadowActivity.IntentForResult {
+        val asked = shadowOf(activity).nextStartedActivityForResult
+        assertEquals(action, asked?.intent?.action)
+        return asked
+    }
+
+    /** Answers it: the document that was picked, or none where the picker was left. */
+    fun picks(
+        asked: ShadowActivity.IntentForResult,
+        document: Uri?,
+    ) {
+        val (result, data) = if (document == null) Activity.RESULT_CANCELED to null else Activity.RESULT_OK to Intent().setData(document)
+        shadowOf(activity).receiveResult(asked.intent, result, data)
+        settle()
+    }
+
+    /** Another app hands something to this one. */
+    fun meets(intent: Intent) {
+        checkNotNull(window).newIntent(intent)
+        settle()
+    }
+
+    /** Goes to the floor. */
+    fun toTheFloor() {
+        app.house.send(Event.Page(PageEvent.Place(Place.FLOOR)))
+        settle()
+    }
+
+    /** Puts the phone away. */
+    fun leaves() {
+        checkNotNull(window).pause().stop()
+        settle()
+    }
+
+    /** Takes it up again. */
+    fun returns() {
+        checkNotNull(window).restart().start().resume()
+        settle()
+    }
+
+    /** Closes the session, and leaves it for the screen before the next. */
+    fun closesSession() {
+        app.house.send(Event.Floor(FloorEvent.Close))
+        settle()
+        assertTrue("the session is closed", floor.contents.isNotEmpty())
     }
 
     /** Everything in the window that is visible. */
@@ -139,6 +220,7 @@ internal class Lifter : AutoCloseable {
     companion object {
         /** 2026-03-02, a Monday, 18:00 UTC. */
         const val EVENING = 1_772_474_400_000L
+        private const val PATIENCE_NS = 60_000_000_000L
 
         /** The brief of the main job, invented. */
         val brief: String by lazy { Path.of(System.getProperty("plinth.brief")).readText() }

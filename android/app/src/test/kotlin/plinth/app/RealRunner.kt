@@ -22,4 +22,6 @@ internal class HeldApp : PlinthApp() {
     override fun begin() = Unit
 
     override fun dispatcher(): CoroutineDispatcher = Dispatchers.Unconfined
+
+    override fun disk(): CoroutineDispatcher = Dispatchers.Unconfined
 }

@@ -17,6 +17,7 @@ import plinth.boundary.Opening
 import plinth.boundary.Outcome
 import plinth.boundary.PlinthCompanion
 import plinth.boundary.Rehearsal
+import plinth.boundary.Restored
 import plinth.boundary.SyncStep
 import plinth.boundary.WorkProgress
 import plinth.core.Effect
@@ -92,6 +93,27 @@ class Plinth private constructor(
         to: String,
         form: FileForm = FileForm.JSON,
     ): ULong = onRecord { companion.export(to, form, clock.now()) }
+
+    /** Writes the programme that runs to a file that [takeOn] reads; `false` where none runs. */
+    suspend fun exportProgramme(to: String): Boolean = onRecord { companion.exportProgramme(to, clock.now()) }
+
+    /** Whether a key for sealed backups was made. */
+    suspend fun hasBackupKey(): Boolean = onRecord { companion.hasBackupKey(clock.now()) }
+
+    /** Writes the sealed backup where one is due, or [now] in any case; `false` where none was written. */
+    suspend fun sealBackup(
+        to: String,
+        now: Boolean = false,
+    ): Boolean = onRecord { companion.sealBackup(to, now, clock.now()) }
+
+    /** Opens a sealed backup with its 24 words and puts it in the record's place; where that fails, all is as it was. */
+    suspend fun restore(
+        from: String,
+        words: String,
+    ): Restored =
+        onRecord {
+            companion.restore(from, words, clock.now()).also { shown.value = companion.screen(clock.now()) }
+        }
 
     /** SHA-256 of the record in hexadecimal digits. */
     suspend fun digest(): String = onRecord { companion.digest(clock.now()) }

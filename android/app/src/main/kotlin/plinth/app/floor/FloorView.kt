@@ -30,6 +30,8 @@ internal data class Notice(
     val text: String,
     val action: String? = null,
     val press: () -> Unit = {},
+    val other: String? = null,
+    val pressOther: () -> Unit = {},
 )
 
 /**
@@ -155,6 +157,7 @@ internal class FloorView(
             notices.takeIf { screen.contents.isNotEmpty() }.orEmpty().forEach { notice ->
                 column.add(look.text(notice.text, 16), top = look.px(12))
                 notice.action?.let { column.add(look.button(Touch(it, it, press = notice.press), FLOOR), top = look.px(6)) }
+                notice.other?.let { column.add(look.button(Touch(it, it, press = notice.pressOther), FLOOR), top = look.px(6)) }
             }
         }
         if (actionsFollow) actions(screen)?.let { column.add(it, top = look.px(12), keeps = Keeps.FOLLOWS) }

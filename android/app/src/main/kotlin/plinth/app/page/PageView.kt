@@ -3,6 +3,7 @@ package plinth.app.page
 import android.view.View
 import android.widget.LinearLayout
 import android.widget.ScrollView
+import plinth.app.floor.Notice
 import plinth.app.look.Band
 import plinth.app.look.Columns
 import plinth.app.look.Look
@@ -26,7 +27,7 @@ internal class PageView(
     private val send: (Event) -> Unit,
 ) : ScrollView(look.context) {
     private val column = look.column()
-    private var shown: Pair<PageScreen, String?>? = null
+    private var shown: Triple<PageScreen, String?, List<Notice>>? = null
 
     init {
         isFillViewport = true
@@ -38,18 +39,23 @@ internal class PageView(
         addView(column)
     }
 
-    /** Shows a page, with what was refused of the last event. */
+    /** Shows a page, with what was refused of the last event and what the shell has to say. */
     fun show(
         page: PageScreen,
         refused: String? = null,
+        notices: List<Notice> = emptyList(),
     ) {
-        val new = page to refused
+        val new = Triple(page, refused, notices)
         if (new == shown) return
         val same = shown?.first?.title == page.title
         shown = new
         column.removeAllViews()
         add(look.text(page.title, 26, medium = true).heading(), 8)
         (listOfNotNull(refused) + page.told).forEach { add(told(it), 10) }
+        notices.forEach { notice ->
+            add(told(notice.text), 10)
+            notice.action?.let { add(look.button(Touch(it, it, press = notice.press), TARGET, Weight.OUTLINED), 8) }
+        }
         page.blocks.forEach(::block)
         if (!same) scrollTo(0, 0)
     }
