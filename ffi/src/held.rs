@@ -70,6 +70,21 @@ impl Held {
         })
     }
 
+    /// Erases the record, and opens a new one.
+    pub(crate) fn erase(&self, moment: &Moment) -> Result<(), PlinthError> {
+        self.locked("erase", |state, way, lines| {
+            opened(state, way, moment, lines)?;
+            match std::mem::replace(state, State::Released) {
+                State::Open(old) => old.erase()?,
+                other => {
+                    *state = other;
+                    return Err(PlinthError::over());
+                }
+            }
+            opened(state, way, moment, lines).map(drop)
+        })
+    }
+
     /// Lets go of the file, for now or for good. All that was answered is durable already.
     pub(crate) fn release(&self, over: bool) {
         let done = self.locked("release", |state, _, lines| {

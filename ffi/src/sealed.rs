@@ -1,4 +1,4 @@
-//! Sealed backups: made where one is due, opened with their words.
+//! Sealed backups, made where one is due and opened with their words; and erasing.
 
 use crate::companion::PlinthCompanion;
 use crate::error::PlinthError;
@@ -47,5 +47,14 @@ impl PlinthCompanion {
             let (companion, entries, replaced) = c.restore(plain.path(), moment)?;
             Ok((companion, Restored { entries, replaced: replaced.to_string_lossy().into_owned() }))
         })
+    }
+
+    /// Ends long work and erases the record for good; a new and empty one is begun in its place.
+    ///
+    /// # Errors
+    /// Those of the disk; call it again.
+    pub fn erase(&self, moment: &Moment) -> Result<(), PlinthError> {
+        self.tasks.call_off();
+        self.held.erase(moment)
     }
 }

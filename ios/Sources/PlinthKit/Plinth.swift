@@ -122,6 +122,9 @@ public actor Plinth {
         try companion.restore(from: path, words: words, moment: clock.now())
     }
 
+    /// Erases the record for good; a new and empty one is begun. `look` shows it.
+    public func erase() throws { try companion.erase(moment: clock.now()) }
+
     /// SHA-256 of the record in hexadecimal digits.
     public func digest() throws -> String { try companion.digest(moment: clock.now()) }
 

@@ -149,6 +149,16 @@ internal class House(
         }
     }
 
+    /** The lifter confirmed it by a second touch. What they keep in a folder of their own is theirs, and stays. */
+    private fun eraseEverything() {
+        scope.launch {
+            phone.alarm.cancel()
+            phone.notices.clear()
+            ask { it.erase() }
+            tick()
+        }
+    }
+
     private fun serve(open: Boolean) {
         if (open == service) return
         service = open
@@ -169,6 +179,7 @@ internal class House(
             is Effect.KeepAwake -> awake.value = effect.on
             is Effect.OpenDialler, is Effect.GiveFile, is Effect.TakeFile, is Effect.ChooseFolder, is Effect.Restore -> forWindow.trySend(effect)
             is Effect.AskForSync -> Unit
+            is Effect.EraseEverything -> eraseEverything()
         }
     }
 

@@ -115,6 +115,9 @@ class Plinth private constructor(
             companion.restore(from, words, clock.now()).also { shown.value = companion.screen(clock.now()) }
         }
 
+    /** Erases the record for good; a new and empty one is begun. */
+    suspend fun erase() = changing { companion.erase(clock.now()) }
+
     /** SHA-256 of the record in hexadecimal digits. */
     suspend fun digest(): String = onRecord { companion.digest(clock.now()) }
 

@@ -17,6 +17,7 @@ import plinth.app.look.opener
 import plinth.core.Block
 import plinth.core.Event
 import plinth.core.PageButton
+import plinth.core.PageEvent
 import plinth.core.PageScreen
 import plinth.core.Tally
 
@@ -27,7 +28,10 @@ internal class PageView(
     private val send: (Event) -> Unit,
 ) : ScrollView(look.context) {
     private val column = look.column()
-    private var shown: Triple<PageScreen, String?, List<Notice>>? = null
+    private var shown: Triple<PageScreen, String?, List<String>>? = null
+
+    /** What was written on this page and not yet saved, by field. */
+    private val typed = mutableMapOf<String, String>()
 
     init {
         isFillViewport = true
@@ -45,9 +49,14 @@ internal class PageView(
         refused: String? = null,
         notices: List<Notice> = emptyList(),
     ) {
-        val new = Triple(page, refused, notices)
+        val new = Triple(page, refused, notices.map { it.text })
         if (new == shown) return
-        val same = shown?.first?.title == page.title
+        val before = shown?.first
+        val same = before?.title == page.title
+        if (!same) typed.clear()
+        // What was saved stands on the page now.
+        val old = before?.blocks.orEmpty().filterIsInstance<Block.Entry>().associate { it.field to it.value }
+        for (entry in page.blocks.filterIsInstance<Block.Entry>()) if (old[entry.field] != entry.value) typed.remove(entry.field)
         shown = new
         column.removeAllViews()
         add(look.text(page.title, 26, medium = true).heading(), 8)
@@ -102,6 +111,7 @@ internal class PageView(
                 block.tallies.forEach { add(tally(it, most), 8) }
             }
             is Block.Table -> table(block)
+            is Block.Entry -> add(EntryView(look, block, typed) { send(Event.Page(PageEvent.Choose(block.field, it))) }, 16)
             is Block.Words -> words(block)
         }
     }
@@ -138,9 +148,9 @@ internal class PageView(
         }
     }
 
-    private companion object {
+    companion object {
         /** The least height of what is touched here, dp. */
         const val TARGET = 48
-        const val WIDE = 64
+        private const val WIDE = 64
     }
 }
