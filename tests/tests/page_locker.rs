@@ -686,7 +686,7 @@ fn a_place_begins_as_a_copy_and_is_corrected_piece_by_piece() {
     for _ in 0..3 {
         d.choose("disc:0", "fewer:2");
     }
-    assert!(!said(&d.page()).contains("25 kg:"), "none of them is left");
+    assert!(!said(&d.page()).contains("\"25 kg:"), "none of them is left");
 
     part(&mut d, KitPart::Dumbbells);
     let page = d.choose("row:1", "fewer:1");
