@@ -293,17 +293,14 @@ fn every_line_to_write_in_and_every_answer_holds_against_whatever_is_sent() {
                     }
                     let before = c.screen(&at(1)).unwrap();
                     let update = c.dispatch(&event, &at(1)).expect("an answer");
-                    match update.refused {
-                        Some(why) => {
-                            refused += 1;
-                            assert_eq!(update.screen, before, "{spot:?} {event:?}");
-                            let told = why.trim().chars().count();
-                            assert!((8..700).contains(&told) && !why.contains(char::is_control), "{why:?}");
-                        }
-                        None => {
-                            kept += 1;
-                            judge(&update.screen.page().expect("a page"));
-                        }
+                    if let Some(why) = update.refused {
+                        refused += 1;
+                        assert_eq!(update.screen, before, "{spot:?} {event:?}");
+                        let told = why.trim().chars().count();
+                        assert!((8..700).contains(&told) && !why.contains(char::is_control), "{why:?}");
+                    } else {
+                        kept += 1;
+                        judge(&update.screen.page().expect("a page"));
                     }
                 }
                 if !new {
