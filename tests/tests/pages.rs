@@ -259,11 +259,11 @@ fn every_line_to_write_in_and_every_answer_holds_against_whatever_is_sent() {
         let mut seen: BTreeSet<Spot> = BTreeSet::new();
         let mut waiting = VecDeque::from([Spot::Locker]);
         let (mut kept, mut refused) = (0, 0);
+        let mut touched: BTreeSet<String> = BTreeSet::new();
         while let Some(spot) = waiting.pop_front() {
             if !seen.insert(spot.clone()) {
                 continue;
             }
-            let mut touched: BTreeSet<String> = BTreeSet::new();
             // What is touched brings up more to touch: at most so often.
             for _ in 0..6 {
                 let Some(page) = go(&mut c, &spot) else { break };
@@ -284,7 +284,7 @@ fn every_line_to_write_in_and_every_answer_holds_against_whatever_is_sent() {
                 }
                 let mut new = false;
                 for event in events {
-                    if !touched.insert(serde_json::to_string(&event).unwrap()) {
+                    if !touched.insert(kind_of(&spot, &event)) {
                         continue;
                     }
                     new = true;
@@ -293,17 +293,14 @@ fn every_line_to_write_in_and_every_answer_holds_against_whatever_is_sent() {
                     }
                     let before = c.screen(&at(1)).unwrap();
                     let update = c.dispatch(&event, &at(1)).expect("an answer");
-                    match update.refused {
-                        Some(why) => {
-                            refused += 1;
-                            assert_eq!(update.screen, before, "{spot:?} {event:?}");
-                            let told = why.trim().chars().count();
-                            assert!((8..700).contains(&told) && !why.contains(char::is_control), "{why:?}");
-                        }
-                        None => {
-                            kept += 1;
-                            judge(&update.screen.page().expect("a page"));
-                        }
+                    if let Some(why) = update.refused {
+                        refused += 1;
+                        assert_eq!(update.screen, before, "{spot:?} {event:?}");
+                        let told = why.trim().chars().count();
+                        assert!((8..700).contains(&told) && !why.contains(char::is_control), "{why:?}");
+                    } else {
+                        kept += 1;
+                        judge(&update.screen.page().expect("a page"));
                     }
                 }
                 if !new {
@@ -314,6 +311,24 @@ fn every_line_to_write_in_and_every_answer_holds_against_whatever_is_sent() {
         println!("{language}: {} pages, {kept} kept, {refused} refused", seen.len());
         assert!(seen.len() >= 12 && kept > 100 && refused > 300, "{seen:?} {kept} {refused}");
         assert_eq!(c.check().unwrap().first_fault(), None, "whatever was kept is a sound record");
+    }
+}
+
+/// A touch without what numbers it: the third disc of the second place is asked as the first of the first is.
+fn kind_of(spot: &Spot, event: &PageEvent) -> String {
+    let spot = match spot {
+        Spot::Kit { .. } => "kit".to_owned(),
+        Spot::PartOfKit { part, .. } => format!("{part:?}"),
+        Spot::Surgery { .. } => "surgery".to_owned(),
+        Spot::Licence { .. } => "licence".to_owned(),
+        other => format!("{other:?}"),
+    };
+    match event {
+        PageEvent::Choose { field, value } => {
+            let field = field.split([':', '.']).next().unwrap_or(field);
+            format!("{spot} {field} {value}")
+        }
+        other => format!("{spot} {other:?}"),
     }
 }
 

@@ -34,7 +34,7 @@ impl Companion {
     ///
     /// # Errors
     /// A field that there is not or that does not hold this; a day of birth that cannot be; those of the store.
-    pub fn tell_lifter(&mut self, field: &str, value: Value, moment: &Moment) -> Result<(), CompanionError> {
+    pub fn tell_lifter(&mut self, field: &str, value: &Value, moment: &Moment) -> Result<(), CompanionError> {
         if !LifterFields::NAMES.contains(&field) || field == "deleted" {
             let remedy = "use name, born_on, sex or guardian";
             return Err(CompanionError::input("lifter", field, "the record has no such field", remedy));

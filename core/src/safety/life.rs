@@ -36,7 +36,8 @@ pub struct GuardianGrant {
 }
 
 impl GuardianGrant {
-    pub(super) fn in_force(&self, today: NaiveDate) -> bool {
+    /// Whether it holds on a day.
+    pub fn in_force(&self, today: NaiveDate) -> bool {
         !self.withdrawn
             && !self.by.trim().is_empty()
             && self.from <= today

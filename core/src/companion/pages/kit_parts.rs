@@ -300,13 +300,11 @@ impl Companion {
     fn choose_disc(&self, mut kit: Kit, field: &str, value: &str) -> Result<Option<Kit>, No> {
         if field == "disc" {
             let mass = self.typed_mass("gear-add-disc", value)?;
-            match kit.discs.iter_mut().find(|d| d.mass == mass && !d.full_diameter) {
-                Some(there) => there.count = there.count.saturating_add(A_PAIR),
-                None => {
-                    let one = Disc { mass, count: A_PAIR, full_diameter: false, thickness_mm: None };
-                    kit.discs.push(one);
-                    kit.discs.sort_by(|a, b| b.mass.cmp(&a.mass));
-                }
+            if let Some(there) = kit.discs.iter_mut().find(|d| d.mass == mass && !d.full_diameter) {
+                there.count = there.count.saturating_add(A_PAIR);
+            } else {
+                kit.discs.push(Disc { mass, count: A_PAIR, full_diameter: false, thickness_mm: None });
+                kit.discs.sort_by_key(|d| std::cmp::Reverse(d.mass));
             }
             return Ok(Some(kit));
         }

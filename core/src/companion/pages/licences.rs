@@ -22,7 +22,8 @@ const TEXTS: [(&str, &str); 7] = [
 /// A part, as `licences.csv` lists it.
 #[derive(Debug, Deserialize)]
 struct Part {
-    part: String,
+    #[serde(rename = "part")]
+    name: String,
     version: String,
     /// What its authors offer.
     licence: String,
@@ -50,7 +51,7 @@ impl Companion {
             page.line(name, Vec::new(), Spot::Licence { id: name.to_owned() });
         }
         let row = |p: Part| {
-            let name = if p.version.is_empty() { p.part } else { format!("{} {}", p.part, p.version) };
+            let name = if p.version.is_empty() { p.name } else { format!("{} {}", p.name, p.version) };
             TableRow { cells: vec![name, p.licence, p.taken, p.copyright] }
         };
         page.blocks.push(Block::Table {

@@ -76,25 +76,23 @@ impl Companion {
             s.say("profile-minor-what", &[]),
         ]);
         let today = moment.local().date_naive();
-        match self.known.standing.guardian.as_ref().filter(|g| !g.withdrawn && g.from <= today) {
-            Some(g) => {
-                let date = s.date_with_year(g.from);
-                let args = [("by", (&g.by).into()), ("date", (&date).into())];
-                page.sentence(s.say("profile-granted", &args));
-                let withdraw = page.pick("grant", "withdraw", "profile-withdraw", false);
-                page.question("profile-grant", Vec::new(), vec![withdraw]);
-            }
-            None => {
-                page.sentence(s.say("barred-no-guardian", &[("age", age.into())]));
-                page.blocks.push(Block::Entry {
-                    field: "guardian".into(),
-                    label: s.say("profile-guardian", &[]),
-                    notes: vec![s.say("profile-guardian-note", &[])],
-                    value: String::new(),
-                    keys: Keys::Words,
-                    save: s.say("profile-grant-it", &[]),
-                });
-            }
+        let granted = self.known.standing.guardian.as_ref();
+        if let Some(g) = granted.filter(|g| g.in_force(today)) {
+            let date = s.date_with_year(g.from);
+            let args = [("by", (&g.by).into()), ("date", (&date).into())];
+            page.sentence(s.say("profile-granted", &args));
+            let withdraw = page.pick("grant", "withdraw", "profile-withdraw", false);
+            page.question("profile-grant", Vec::new(), vec![withdraw]);
+        } else {
+            page.sentence(s.say("barred-no-guardian", &[("age", age.into())]));
+            page.blocks.push(Block::Entry {
+                field: "guardian".into(),
+                label: s.say("profile-guardian", &[]),
+                notes: vec![s.say("profile-guardian-note", &[])],
+                value: String::new(),
+                keys: Keys::Words,
+                save: s.say("profile-grant-it", &[]),
+            });
         }
     }
 
@@ -103,16 +101,16 @@ impl Companion {
         let typed = |label| Typed::new(&self.speech, label, value);
         let no_value = || No::Field("value".into());
         match field {
-            "name" | "born_on" if value.trim().is_empty() => self.tell_lifter(field, Value::Null, moment)?,
+            "name" | "born_on" if value.trim().is_empty() => self.tell_lifter(field, &Value::Null, moment)?,
             "name" => {
                 let name = typed("profile-name").words(LONGEST_NAME)?;
-                self.tell_lifter(field, name.into(), moment)?;
+                self.tell_lifter(field, &name.into(), moment)?;
             }
             "born_on" => {
                 let born = typed("profile-born-on");
                 let day = born.past(today)?;
                 let too_old = self.speech.say("typed-born", &[("what", (&born.what).into())]);
-                self.tell_lifter(field, day.to_string().into(), moment).map_err(|e| match e.kind {
+                self.tell_lifter(field, &day.to_string().into(), moment).map_err(|e| match e.kind {
                     ErrorKind::Safety => No::Refused(too_old),
                     _ => No::Failed(e),
                 })?;
@@ -128,7 +126,7 @@ impl Companion {
             "sex" => {
                 let (_, _, sex) = SEXES.into_iter().find(|(id, _, _)| *id == value).ok_or_else(no_value)?;
                 let told = sex.map_or(Value::Null, |_| value.into());
-                self.tell_lifter(field, told, moment)?;
+                self.tell_lifter(field, &told, moment)?;
             }
             "guardian" if self.known.standing.age(today) == Age::Minor => {
                 let by = typed("profile-guardian").words(LONGEST_NAME)?;
