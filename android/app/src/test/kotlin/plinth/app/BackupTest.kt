@@ -13,6 +13,7 @@ import org.junit.Test
 import org.junit.runner.RunWith
 import plinth.app.phone.Copies
 import plinth.app.phone.SealedCopies
+import plinth.boundary.PlinthException
 import plinth.core.Block
 import plinth.core.Spot
 import java.io.File
@@ -53,30 +54,18 @@ class BackupTest {
 
     private fun Lifter.copies() = app.files.copies.copies.value
 
-    /** Whether these words open that copy: in a record of its own. */
+    /** Whether these words open that copy, in another record. */
     private fun Lifter.opens(
         copy: File,
         words: String,
-    ): Boolean {
-        val folder = File.createTempFile("other", null).also { it.delete() }
-        folder.mkdirs()
-        return runBlocking {
-            val other =
-                plinth.companion.Plinth.open(
-                    File(folder, "record.db").path,
-                    plinth.core.Language.ENGLISH,
-                    app.phone.moments,
-                )
+    ): Boolean =
+        elsewhere {
             try {
-                other.restore(copy.path, words).entries > 0uL
-            } catch (_: plinth.boundary.PlinthException) {
+                it.restore(copy.path, words).entries > 0uL
+            } catch (_: PlinthException) {
                 false
-            } finally {
-                other.close()
-                folder.deleteRecursively()
             }
         }
-    }
 
     @Test
     fun `a folder that is chosen gets a copy at once, and its words open it and no others do`() =
@@ -227,23 +216,18 @@ class BackupTest {
     }
 
     @Test
-    fun `a new phone has the record back with the words, and with no others`() {
-        val copy = File.createTempFile("kept", ".age")
-        lateinit var words: String
-        lateinit var before: String
-        lifter { drawer ->
-            opensWithWeek()
-            words = makesKey()
-            before = digest()
-            choosesFolder(drawer.tree)
-            drawer.file(drawer.names.single()).copyTo(copy, overwrite = true)
-            runBlocking { app.house.ask { it.close() } }
-            app.house.record.parentFile!!.listFiles()!!.forEach { it.deleteRecursively() }
-        }
+    fun `a new phone has the record back with the words, and with no others`() =
         lifter { drawer ->
             opens()
             val empty = digest()
-            val document = drawer.holds("copy.age", copy.readBytes())
+            val document = drawer.holds("copy.age", ByteArray(0))
+            val (words, before) =
+                elsewhere {
+                    val key = it.makeBackupKey()
+                    val digest = it.digest()
+                    assertTrue(it.sealBackup(drawer.file("copy.age").path))
+                    key to digest
+                }
             opensPage(Spot.Backup)
             touches("Restore from a sealed copy")
             picks(asksFor(Intent.ACTION_OPEN_DOCUMENT), document)
@@ -271,8 +255,6 @@ class BackupTest {
             assertTrue("it can be trained at once", floor.wide != null)
             assertEquals(emptyList<String>(), File(app.cacheDir, "files").list().orEmpty().toList())
         }
-        copy.delete()
-    }
 
     @Test
     fun `what is no sealed copy is told`() =
