@@ -2,6 +2,7 @@ package plinth.app
 
 import android.content.Intent
 import android.net.Uri
+import android.view.View
 import android.widget.EditText
 import kotlinx.coroutines.runBlocking
 import org.junit.Assert.assertEquals
@@ -79,7 +80,14 @@ class BackupTest {
             assertTrue(name, Regex("plinth-sealed-[a-z]{4}-2026-03-02-\\d{6}\\.age").matches(name))
             assertTrue(opens(drawer.file(name), words))
             assertFalse(opens(drawer.file(name), others))
-            assertFalse("the record is not readable in it", drawer.file(name).readBytes().decodeToString().contains("SQLite format"))
+            assertFalse(
+                "the record is not readable in it",
+                drawer
+                    .file(name)
+                    .readBytes()
+                    .decodeToString()
+                    .contains("SQLite format"),
+            )
             sees("Sealed copies go to kept. The last is of ")
             assertEquals(emptyList<String>(), File(app.cacheDir, "files").list().orEmpty().toList())
             assertTrue(app.contentResolver.persistedUriPermissions.any { it.uri == drawer.tree && it.isWritePermission })
@@ -245,7 +253,14 @@ class BackupTest {
             // A turned window keeps what was written.
             activity.onConfigurationChanged(activity.resources.configuration)
             settle()
-            assertEquals(swapped, views().filterIsInstance<EditText>().single().text.toString())
+            assertEquals(
+                swapped,
+                views()
+                    .filterIsInstance<EditText>()
+                    .single()
+                    .text
+                    .toString(),
+            )
             types(words)
             touches("Restore")
             sees("The sealed copy is the record now: ")
@@ -270,5 +285,15 @@ class BackupTest {
             sees("Nothing was changed: ")
             touches("Leave it")
             assertEquals(before, digest())
+        }
+
+    @Test
+    fun `the rule over a heading is a line on a short page too`() =
+        lifter {
+            opens()
+            opensPage(Spot.Backup)
+            val rules = views().filter { it.javaClass == View::class.java && it.width > root.width / 2 }
+            val most = 3 * activity.resources.displayMetrics.density
+            assertTrue("${rules.map { it.height }}", rules.isNotEmpty() && rules.all { it.height in 1..most.toInt() })
         }
 }

@@ -235,7 +235,6 @@ internal class Lifter(
         private var made: String? = null
 
         /** A week of it, solved once. */
-        suspend fun programme(plinth: Plinth): String =
-            made ?: (plinth.draft() as Outcome.Drafted).programme.also { made = it }
+        suspend fun programme(plinth: Plinth): String = made ?: (plinth.draft() as Outcome.Drafted).programme.also { made = it }
     }
 }

@@ -1,7 +1,6 @@
 package plinth.app.rest
 
 import android.content.Context
-import plinth.app.phone.service
 import android.media.AudioAttributes
 import android.media.AudioFocusRequest
 import android.media.AudioFormat
@@ -14,6 +13,7 @@ import android.os.VibrationAttributes
 import android.os.VibrationEffect
 import android.os.Vibrator
 import android.os.VibratorManager
+import plinth.app.phone.service
 import kotlin.math.PI
 import kotlin.math.exp
 import kotlin.math.sin
