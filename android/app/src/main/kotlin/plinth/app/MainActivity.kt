@@ -135,8 +135,11 @@ internal class MainActivity : Activity() {
         when {
             // What waits for the end of a session is not asked yet.
             app.files.asked.value != null && screen != null && !House.sessionOpen(screen) -> app.files.leave()
+
             wall.closeContents() -> Unit
+
             page?.back != null -> house.send(Event.Page(PageEvent.Back))
+
             else -> super.onBackPressed()
         }
     }
@@ -266,7 +269,10 @@ internal class MainActivity : Activity() {
                     show()
                 }
             }
-            else -> files.perform(effect)
+
+            else -> {
+                files.perform(effect)
+            }
         }
     }
 
@@ -279,6 +285,12 @@ internal class MainActivity : Activity() {
         }
 
     private companion object {
-        val BUTTONS = setOf(KeyEvent.KEYCODE_HEADSETHOOK, KeyEvent.KEYCODE_MEDIA_PLAY_PAUSE, KeyEvent.KEYCODE_MEDIA_PLAY, KeyEvent.KEYCODE_MEDIA_PAUSE)
+        val BUTTONS =
+            setOf(
+                KeyEvent.KEYCODE_HEADSETHOOK,
+                KeyEvent.KEYCODE_MEDIA_PLAY_PAUSE,
+                KeyEvent.KEYCODE_MEDIA_PLAY,
+                KeyEvent.KEYCODE_MEDIA_PAUSE,
+            )
     }
 }
