@@ -187,7 +187,7 @@ internal class House(
         /** No place can be reached while a session is open. */
         fun sessionOpen(screen: Screen) = screen is Screen.Floor && screen.v1.contents.isEmpty()
 
-        fun told(e: PlinthException): String = failed(e).let { "${it.problem}. ${it.remedy}." }
+        fun told(e: PlinthException): String = failed(e).let { "${it.problem}; ${it.remedy}." }
 
         private fun failed(e: PlinthException) = Shown.Failed(e.fault.problem, e.fault.remedy)
     }

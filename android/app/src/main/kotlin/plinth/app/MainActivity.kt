@@ -130,11 +130,16 @@ internal class MainActivity : Activity() {
     @Deprecated("The platform calls it where no newer way is registered.")
     override fun onBackPressed() {
         val wall = wall ?: return super.onBackPressed()
-        val page = ((house.shown.value as? Shown.Here)?.screen as? Screen.Page)?.v1
+        val screen = (house.shown.value as? Shown.Here)?.screen
+        val page = (screen as? Screen.Page)?.v1
         when {
-            app.files.asked.value != null -> app.files.leave()
+            // What waits for the end of a session is not asked yet.
+            app.files.asked.value != null && screen != null && !House.sessionOpen(screen) -> app.files.leave()
+
             wall.closeContents() -> Unit
+
             page?.back != null -> house.send(Event.Page(PageEvent.Back))
+
             else -> super.onBackPressed()
         }
     }
@@ -264,7 +269,10 @@ internal class MainActivity : Activity() {
                     show()
                 }
             }
-            else -> files.perform(effect)
+
+            else -> {
+                files.perform(effect)
+            }
         }
     }
 
@@ -277,6 +285,12 @@ internal class MainActivity : Activity() {
         }
 
     private companion object {
-        val BUTTONS = setOf(KeyEvent.KEYCODE_HEADSETHOOK, KeyEvent.KEYCODE_MEDIA_PLAY_PAUSE, KeyEvent.KEYCODE_MEDIA_PLAY, KeyEvent.KEYCODE_MEDIA_PAUSE)
+        val BUTTONS =
+            setOf(
+                KeyEvent.KEYCODE_HEADSETHOOK,
+                KeyEvent.KEYCODE_MEDIA_PLAY_PAUSE,
+                KeyEvent.KEYCODE_MEDIA_PLAY,
+                KeyEvent.KEYCODE_MEDIA_PAUSE,
+            )
     }
 }

@@ -37,7 +37,14 @@ internal class Wall(
     private val look = Look(context)
 
     /** The language that its own words are in. */
-    val language: Language = if (context.resources.configuration.locales[0].language == "de") Language.GERMAN else Language.ENGLISH
+    val language: Language =
+        if (context.resources.configuration.locales[0]
+                .language == "de"
+        ) {
+            Language.GERMAN
+        } else {
+            Language.ENGLISH
+        }
     private val floor = FloorView(look, moments, mirrored, send)
     private val page = PageView(look, mirrored, send)
     private val ask = AskView(look, files)
@@ -79,19 +86,27 @@ internal class Wall(
             return
         }
         when (shown) {
-            is Shown.Opening -> alone(look.text(look.context.getString(R.string.opening), 20, colour = look.soft))
-            is Shown.Failed -> alone(failed(shown))
-            is Shown.Here ->
+            is Shown.Opening -> {
+                alone(look.text(look.context.getString(R.string.opening), 20, colour = look.soft))
+            }
+
+            is Shown.Failed -> {
+                alone(failed(shown))
+            }
+
+            is Shown.Here -> {
                 when (val screen = shown.screen) {
                     is Screen.Floor -> {
                         floor.show(screen.v1, shown.refused, notices)
                         place(floor, null, screen.v1.contents)
                     }
+
                     is Screen.Page -> {
                         page.show(screen.v1, shown.refused, notices)
                         place(page, screen.v1.back, screen.v1.contents)
                     }
                 }
+            }
         }
     }
 

@@ -2,6 +2,7 @@ package plinth.app
 
 import android.content.Intent
 import android.net.Uri
+import android.view.View
 import android.widget.EditText
 import kotlinx.coroutines.runBlocking
 import org.junit.Assert.assertEquals
@@ -13,6 +14,7 @@ import org.junit.Test
 import org.junit.runner.RunWith
 import plinth.app.phone.Copies
 import plinth.app.phone.SealedCopies
+import plinth.boundary.PlinthException
 import plinth.core.Block
 import plinth.core.Spot
 import java.io.File
@@ -53,30 +55,18 @@ class BackupTest {
 
     private fun Lifter.copies() = app.files.copies.copies.value
 
-    /** Whether these words open that copy: in a record of its own. */
+    /** Whether these words open that copy, in another record. */
     private fun Lifter.opens(
         copy: File,
         words: String,
-    ): Boolean {
-        val folder = File.createTempFile("other", null).also { it.delete() }
-        folder.mkdirs()
-        return runBlocking {
-            val other =
-                plinth.companion.Plinth.open(
-                    File(folder, "record.db").path,
-                    plinth.core.Language.ENGLISH,
-                    app.phone.moments,
-                )
+    ): Boolean =
+        elsewhere {
             try {
-                other.restore(copy.path, words).entries > 0uL
-            } catch (_: plinth.boundary.PlinthException) {
+                it.restore(copy.path, words).entries > 0uL
+            } catch (_: PlinthException) {
                 false
-            } finally {
-                other.close()
-                folder.deleteRecursively()
             }
         }
-    }
 
     @Test
     fun `a folder that is chosen gets a copy at once, and its words open it and no others do`() =
@@ -90,7 +80,14 @@ class BackupTest {
             assertTrue(name, Regex("plinth-sealed-[a-z]{4}-2026-03-02-\\d{6}\\.age").matches(name))
             assertTrue(opens(drawer.file(name), words))
             assertFalse(opens(drawer.file(name), others))
-            assertFalse("the record is not readable in it", drawer.file(name).readBytes().decodeToString().contains("SQLite format"))
+            assertFalse(
+                "the record is not readable in it",
+                drawer
+                    .file(name)
+                    .readBytes()
+                    .decodeToString()
+                    .contains("SQLite format"),
+            )
             sees("Sealed copies go to kept. The last is of ")
             assertEquals(emptyList<String>(), File(app.cacheDir, "files").list().orEmpty().toList())
             assertTrue(app.contentResolver.persistedUriPermissions.any { it.uri == drawer.tree && it.isWritePermission })
@@ -227,23 +224,18 @@ class BackupTest {
     }
 
     @Test
-    fun `a new phone has the record back with the words, and with no others`() {
-        val copy = File.createTempFile("kept", ".age")
-        lateinit var words: String
-        lateinit var before: String
-        lifter { drawer ->
-            opensWithWeek()
-            words = makesKey()
-            before = digest()
-            choosesFolder(drawer.tree)
-            drawer.file(drawer.names.single()).copyTo(copy, overwrite = true)
-            runBlocking { app.house.ask { it.close() } }
-            app.house.record.parentFile!!.listFiles()!!.forEach { it.deleteRecursively() }
-        }
+    fun `a new phone has the record back with the words, and with no others`() =
         lifter { drawer ->
             opens()
             val empty = digest()
-            val document = drawer.holds("copy.age", copy.readBytes())
+            val document = drawer.holds("copy.age", ByteArray(0))
+            val (words, before) =
+                elsewhere {
+                    val key = it.makeBackupKey()
+                    val digest = it.digest()
+                    assertTrue(it.sealBackup(drawer.file("copy.age").path))
+                    key to digest
+                }
             opensPage(Spot.Backup)
             touches("Restore from a sealed copy")
             picks(asksFor(Intent.ACTION_OPEN_DOCUMENT), document)
@@ -261,7 +253,14 @@ class BackupTest {
             // A turned window keeps what was written.
             activity.onConfigurationChanged(activity.resources.configuration)
             settle()
-            assertEquals(swapped, views().filterIsInstance<EditText>().single().text.toString())
+            assertEquals(
+                swapped,
+                views()
+                    .filterIsInstance<EditText>()
+                    .single()
+                    .text
+                    .toString(),
+            )
             types(words)
             touches("Restore")
             sees("The sealed copy is the record now: ")
@@ -271,8 +270,6 @@ class BackupTest {
             assertTrue("it can be trained at once", floor.wide != null)
             assertEquals(emptyList<String>(), File(app.cacheDir, "files").list().orEmpty().toList())
         }
-        copy.delete()
-    }
 
     @Test
     fun `what is no sealed copy is told`() =
@@ -288,5 +285,15 @@ class BackupTest {
             sees("Nothing was changed: ")
             touches("Leave it")
             assertEquals(before, digest())
+        }
+
+    @Test
+    fun `the rule over a heading is a line on a short page too`() =
+        lifter {
+            opens()
+            opensPage(Spot.Backup)
+            val rules = views().filter { it.javaClass == View::class.java && it.width > root.width / 2 }
+            val most = 3 * activity.resources.displayMetrics.density
+            assertTrue("${rules.map { it.height }}", rules.isNotEmpty() && rules.all { it.height in 1..most.toInt() })
         }
 }

@@ -115,36 +115,53 @@ class FilesTest {
     @Test
     fun `a record that was exported is imported into another`() =
         lifter { drawer ->
-            opensWithWeek()
-            val record = drawer.holds("record.json", export(FileForm.JSON))
-            val digest = digest()
-            runBlocking { app.house.ask { it.close() } }
-            app.house.record.delete()
-            app.house.record.parentFile!!.listFiles()!!.filter { it.name.startsWith("record.db") }.forEach { it.delete() }
-            Lifter().use { other ->
-                other.opens()
-                assertNotEquals(digest, other.digest())
-                other.opensPage(Spot.Record)
-                other.touches("Import a record")
-                val asked = other.asksFor(Intent.ACTION_OPEN_DOCUMENT)
-                assertTrue("application/json" in asked.intent.getStringArrayExtra(Intent.EXTRA_MIME_TYPES)!!)
-                other.picks(asked, record)
-                other.until("it is imported") { other.words.any { "entries of the file are good" in it } }
-                assertEquals(digest, other.digest())
-                other.nothingIsLeft()
-            }
+            opens()
+            val (record, digest) =
+                elsewhere {
+                    val file = File.createTempFile("record", null)
+                    it.export(file.path, FileForm.JSON)
+                    drawer.holds("record.json", file.readBytes().also { file.delete() }) to it.digest()
+                }
+            assertNotEquals(digest, digest())
+            opensPage(Spot.Record)
+            touches("Import a record")
+            val asked = asksFor(Intent.ACTION_OPEN_DOCUMENT)
+            assertTrue("application/json" in asked.intent.getStringArrayExtra(Intent.EXTRA_MIME_TYPES)!!)
+            picks(asked, record)
+            until("it is imported") { words.any { "entries of the file are good" in it } }
+            assertEquals(digest, digest())
+            nothingIsLeft()
+            toTheFloor()
+            sees("Monday")
         }
 
     @Test
     fun `good rows of a table are taken, and each bad one is told with its line, its field and its reason`() =
         lifter { drawer ->
             opens()
-            val head = export(FileForm.CSV).decodeToString().lines().first().trim()
+            val head =
+                export(FileForm.CSV)
+                    .decodeToString()
+                    .lines()
+                    .first()
+                    .trim()
             val columns = head.split(',')
 
             fun row(vararg cells: Pair<String, String>): String = columns.joinToString(",") { c -> cells.toMap()[c].orEmpty() }
-            val good = arrayOf("movement" to "back_squat", "load" to "80 kg", "amount" to "5", "ended_at" to "2026-02-27T18:00:00+01:00")
-            val bad = arrayOf("movement" to "back_squat", "load" to "80 kg", "amount" to "many", "ended_at" to "2026-02-27T18:05:00+01:00")
+            val good =
+                arrayOf(
+                    "movement" to "barbell_back_squat",
+                    "load" to "bar 80 kg",
+                    "amount" to "5",
+                    "ended_at" to "2026-02-27T18:00:00+01:00",
+                )
+            val bad =
+                arrayOf(
+                    "movement" to "barbell_back_squat",
+                    "load" to "bar 80 kg",
+                    "amount" to "many",
+                    "ended_at" to "2026-02-27T18:05:00+01:00",
+                )
             val table = listOf(head, row(*good), row(*bad), row(*good)).joinToString("\n", postfix = "\n")
             opensPage(Spot.Record)
             touches("Import sets from a table")
@@ -153,7 +170,15 @@ class FilesTest {
             sees("2 entries of the file are good.")
             sees("1 was not taken:")
             sees("Line 3, amount: ")
-            assertEquals("two rows and a head", 3, export(FileForm.CSV).decodeToString().trim().lines().size)
+            assertEquals(
+                "two rows and a head",
+                3,
+                export(FileForm.CSV)
+                    .decodeToString()
+                    .trim()
+                    .lines()
+                    .size,
+            )
             // A file that is no table at all.
             val before = digest()
             touches("Import sets from a table")
@@ -220,6 +245,8 @@ class FilesTest {
             meets(Intent(Intent.ACTION_VIEW).setDataAndType(document, "application/json"))
             assertFalse(words.any { "Take on this programme" in it })
             assertTrue("the floor is there", floor.wide != null && buttons.any { it.text.startsWith(floor.wide!!.label) })
+            activity.onBackPressed()
+            settle()
             closesSession()
             sees("Take on this programme from today?")
         }

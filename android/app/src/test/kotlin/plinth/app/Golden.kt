@@ -43,7 +43,10 @@ internal object Golden {
             golden.width == drawn.width && golden.height == drawn.height,
         )
         val share = difference(golden, drawn)
-        assertTrue("$name differs from the golden picture in ${"%.2f".format(share * 100)} % of its pixels; see target/drawn", share <= SHARE)
+        assertTrue(
+            "$name differs from the golden picture in ${"%.2f".format(share * 100)} % of its pixels; see target/drawn",
+            share <= SHARE,
+        )
         return drawn
     }
 

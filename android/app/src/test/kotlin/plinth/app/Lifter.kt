@@ -22,15 +22,18 @@ import org.robolectric.shadows.ShadowActivity
 import org.robolectric.shadows.ShadowAlarmManager
 import org.robolectric.shadows.ShadowSystemClock
 import plinth.boundary.Outcome
+import plinth.companion.Plinth
 import plinth.core.Block
 import plinth.core.Event
 import plinth.core.FloorEvent
 import plinth.core.FloorScreen
+import plinth.core.Language
 import plinth.core.PageEvent
 import plinth.core.PageScreen
 import plinth.core.Place
 import plinth.core.Screen
 import plinth.core.Spot
+import java.nio.file.Files
 import java.nio.file.Path
 import java.time.Duration
 import java.util.TimeZone
@@ -208,6 +211,22 @@ internal class Lifter(
         return this
     }
 
+    /** Another record than the app's, with a week taken on. */
+    fun <T> elsewhere(run: suspend (Plinth) -> T): T {
+        val folder = Files.createTempDirectory("elsewhere").toFile()
+        return runBlocking {
+            val plinth = Plinth.open(folder.resolve("record.db").path, Language.ENGLISH, app.phone.moments)
+            try {
+                plinth.tellBrief(brief)
+                plinth.takeOn(programme(plinth))
+                run(plinth)
+            } finally {
+                plinth.close()
+                folder.deleteRecursively()
+            }
+        }
+    }
+
     override fun close() {
         window?.pause()?.stop()?.destroy()
         settle()
@@ -227,7 +246,6 @@ internal class Lifter(
         private var made: String? = null
 
         /** A week of it, solved once. */
-        suspend fun programme(plinth: plinth.companion.Plinth): String =
-            made ?: (plinth.draft() as Outcome.Drafted).programme.also { made = it }
+        suspend fun programme(plinth: Plinth): String = made ?: (plinth.draft() as Outcome.Drafted).programme.also { made = it }
     }
 }

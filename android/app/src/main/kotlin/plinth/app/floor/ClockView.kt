@@ -1,6 +1,7 @@
 package plinth.app.floor
 
 import android.view.View
+import android.widget.LinearLayout
 import android.widget.TextView
 import plinth.app.R
 import plinth.app.look.Look
@@ -8,7 +9,6 @@ import plinth.app.look.column
 import plinth.app.look.lines
 import plinth.app.phone.Moments
 import plinth.core.ClockScreen
-import android.widget.LinearLayout
 
 /** The rest clock: counts down to an end that the core set, and says once that it is there. */
 internal class ClockView(
@@ -69,7 +69,14 @@ internal class ClockView(
 
     private fun words(ms: Long): String {
         val seconds = seconds(ms)
-        val (plural, n) = if (seconds >= MINUTE && seconds % MINUTE == 0) R.plurals.minutes_left to seconds / MINUTE else R.plurals.seconds_left to seconds
+        val (plural, n) =
+            if (seconds >= MINUTE &&
+                seconds % MINUTE == 0
+            ) {
+                R.plurals.minutes_left to seconds / MINUTE
+            } else {
+                R.plurals.seconds_left to seconds
+            }
         return resources.getQuantityString(plural, n, n)
     }
 

@@ -96,7 +96,14 @@ internal class Figures(
         widthSpec: Int,
         heightSpec: Int,
     ) {
-        val room = if (MeasureSpec.getMode(widthSpec) == MeasureSpec.UNSPECIFIED) Float.MAX_VALUE else MeasureSpec.getSize(widthSpec).toFloat()
+        val room =
+            if (MeasureSpec.getMode(widthSpec) ==
+                MeasureSpec.UNSPECIFIED
+            ) {
+                Float.MAX_VALUE
+            } else {
+                MeasureSpec.getSize(widthSpec).toFloat()
+            }
         squeeze = 1f
         setSqueeze()
         val whole = runs(text)

@@ -85,9 +85,10 @@ internal class AskView(
 
     /** The words are a secret: no keyboard learns them, nothing fills them in or keeps them. */
     private fun field(): EditText =
-        look.style(EditText(look.context), 19).apply {
+        EditText(look.context).apply {
             inputType = InputType.TYPE_CLASS_TEXT or InputType.TYPE_TEXT_FLAG_MULTI_LINE or
                 InputType.TYPE_TEXT_FLAG_NO_SUGGESTIONS or InputType.TYPE_TEXT_VARIATION_VISIBLE_PASSWORD
+            look.style(this, 19) // after the kind of input, which brings a typeface of its own
             imeOptions = EditorInfo.IME_FLAG_NO_PERSONALIZED_LEARNING or EditorInfo.IME_FLAG_NO_EXTRACT_UI
             importantForAutofill = View.IMPORTANT_FOR_AUTOFILL_NO_EXCLUDE_DESCENDANTS
             isSaveEnabled = false

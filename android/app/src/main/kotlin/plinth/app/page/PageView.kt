@@ -90,7 +90,8 @@ internal class PageView(
     private fun block(block: Block) {
         when (block) {
             is Block.Heading -> {
-                add(look.ruled(look.ink), 18)
+                // Its own height: on a short page anything without one fills the window.
+                column.addView(look.ruled(look.ink), lines(height = look.px(Look.RULE), top = look.px(18)))
                 add(look.text(block.text, 20, medium = true).heading(), 8)
             }
             is Block.Sentence -> add(look.text(block.text, 17), 8)
@@ -100,11 +101,18 @@ internal class PageView(
                 val weight = if (block.wide) Weight.ACT else Weight.OUTLINED
                 add(look.button(touch(block.button), if (block.wide) WIDE else TARGET, weight, if (block.wide) 20 else 17), 12)
             }
+
             is Block.Question -> {
                 add(look.text(block.label, 18, medium = true).heading(), 16)
                 block.notes.forEach { add(look.text(it, 16, colour = look.soft), 4) }
-                add(Columns(look, 4, 1, mirrored).also { grid -> block.buttons.forEach { grid.addView(look.button(touch(it), TARGET)) } }, 8)
+                add(
+                    Columns(look, 4, 1, mirrored).also { grid ->
+                        block.buttons.forEach { grid.addView(look.button(touch(it), TARGET)) }
+                    },
+                    8,
+                )
             }
+
             is Block.Tallies -> {
                 block.notes.forEach { add(look.text(it, 16, colour = look.soft), 6) }
                 val most = TallyView.most(block.tallies)

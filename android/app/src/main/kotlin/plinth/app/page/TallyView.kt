@@ -56,7 +56,6 @@ internal class TallyView(
         private const val SHORT = 1.8f
 
         /** Half-sets that the width must hold, so that all tallies of a page have one scale. */
-        fun most(tallies: List<Tally>): Int =
-            tallies.maxOfOrNull { maxOf(it.highHalfSets, it.directHalfSets + it.sharedHalfSets) } ?: 1
+        fun most(tallies: List<Tally>): Int = tallies.maxOfOrNull { maxOf(it.highHalfSets, it.directHalfSets + it.sharedHalfSets) } ?: 1
     }
 }

@@ -26,7 +26,7 @@ internal class Documents(
     /** The name that its keeper gives it. */
     fun name(of: Uri): String? =
         guarded {
-            resolver.query(of, arrayOf(OpenableColumns.DISPLAY_NAME), null, null, null)?.use { if (it.moveToFirst()) it.getString(0) else null }
+            resolver.query(of, arrayOf(OpenableColumns.DISPLAY_NAME), null, null)?.use { if (it.moveToFirst()) it.getString(0) else null }
         }
 
     /** Copies a document to a file. */
@@ -93,7 +93,7 @@ internal class Documents(
         guarded {
             val children = DocumentsContract.buildChildDocumentsUriUsingTree(tree, DocumentsContract.getTreeDocumentId(tree))
             resolver
-                .query(children, arrayOf(Document.COLUMN_DOCUMENT_ID, Document.COLUMN_DISPLAY_NAME), null, null, null)
+                .query(children, arrayOf(Document.COLUMN_DOCUMENT_ID, Document.COLUMN_DISPLAY_NAME), null, null)
                 ?.use { rows -> rows.all { getString(1).orEmpty() to DocumentsContract.buildDocumentUriUsingTree(tree, getString(0)) } }
                 .orEmpty()
         }

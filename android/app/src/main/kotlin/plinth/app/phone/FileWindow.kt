@@ -78,7 +78,7 @@ internal class FileWindow(
     /** Before a session: what is offered once, or what went wrong. */
     private fun copies(): Notice? =
         when (val copies = files.copies.copies.value) {
-            is Copies.NoFolder ->
+            is Copies.NoFolder -> {
                 Notice(
                     word(R.string.offer_copies),
                     word(R.string.to_copies),
@@ -86,23 +86,49 @@ internal class FileWindow(
                     other = word(R.string.not_now),
                     pressOther = files.copies::putOff,
                 ).takeIf { copies.offer }
-            is Copies.Kept -> null
-            is Copies.Lost, is Copies.Full, is Copies.Failed -> standing()
+            }
+
+            is Copies.Kept -> {
+                null
+            }
+
+            is Copies.Lost, is Copies.Full, is Copies.Failed -> {
+                standing()
+            }
         }
 
     /** How the sealed copies stand. */
     private fun standing(): Notice? {
         val again = { perform(Effect.ChooseFolder) }
         return when (val copies = files.copies.copies.value) {
-            is Copies.NoFolder -> null
-            is Copies.Kept -> Notice(copies.last?.let { word(R.string.copies_kept, copies.folder, day(it)) } ?: word(R.string.copies_none, copies.folder))
-            is Copies.Lost -> Notice(word(R.string.copies_lost), word(R.string.other_folder), again)
-            is Copies.Full -> Notice(word(R.string.copies_full), word(R.string.other_folder), again)
-            is Copies.Failed -> Notice(word(R.string.copies_failed, copies.why), word(R.string.other_folder), again)
+            is Copies.NoFolder -> {
+                null
+            }
+
+            is Copies.Kept -> {
+                Notice(copies.last?.let { word(R.string.copies_kept, copies.folder, day(it)) } ?: word(R.string.copies_none, copies.folder))
+            }
+
+            is Copies.Lost -> {
+                Notice(word(R.string.copies_lost), word(R.string.other_folder), again)
+            }
+
+            is Copies.Full -> {
+                Notice(word(R.string.copies_full), word(R.string.other_folder), again)
+            }
+
+            is Copies.Failed -> {
+                Notice(word(R.string.copies_failed, copies.why), word(R.string.other_folder), again)
+            }
         }
     }
 
-    private fun day(ms: Long) = DateUtils.formatDateTime(phone.speaking(window), ms, DateUtils.FORMAT_SHOW_DATE or DateUtils.FORMAT_SHOW_TIME)
+    private fun day(ms: Long) =
+        DateUtils.formatDateTime(
+            phone.speaking(window),
+            ms,
+            DateUtils.FORMAT_SHOW_DATE or DateUtils.FORMAT_SHOW_TIME,
+        )
 
     private fun creating(effect: Effect.GiveFile): Intent =
         Intent(Intent.ACTION_CREATE_DOCUMENT)

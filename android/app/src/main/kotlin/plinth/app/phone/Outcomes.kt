@@ -24,9 +24,18 @@ internal fun outcomeLines(
             if (more > 0) lines += words.counted(R.plurals.refused_more, more)
             lines
         }
-        is Outcome.CalledOff -> listOf(words.getString(R.string.called_off))
-        is Outcome.Failed -> listOf(words.getString(R.string.not_read, House.told(outcome.error)))
-        is Outcome.BackedUp, is Outcome.Drafted -> emptyList()
+
+        is Outcome.CalledOff -> {
+            listOf(words.getString(R.string.called_off))
+        }
+
+        is Outcome.Failed -> {
+            listOf(words.getString(R.string.not_read, House.told(outcome.error)))
+        }
+
+        is Outcome.BackedUp, is Outcome.Drafted -> {
+            emptyList()
+        }
     }
 
 private fun line(

@@ -171,7 +171,12 @@ internal class SealedCopies(
     ) {
         val ours = Regex(Regex.escape(NAME + mark) + "-\\d{4}-\\d{2}-\\d{2}-\\d{6}" + Regex.escape(END) + "(" + Regex.escape(PART) + ")?")
         try {
-            val (parts, whole) = documents.list(folder).filter { ours.matches(it.first) && it.first != newest }.partition { it.first.endsWith(PART) }
+            val (parts, whole) =
+                documents
+                    .list(
+                        folder,
+                    ).filter { ours.matches(it.first) && it.first != newest }
+                    .partition { it.first.endsWith(PART) }
             (parts + whole.sortedByDescending { it.first }.drop(KEPT - 1)).forEach { documents.remove(it.second) }
         } catch (_: IOException) {
             // The copy is there; the old ones go the next time.
@@ -198,7 +203,11 @@ internal class SealedCopies(
             false
         }
 
-    private fun allowed(folder: Uri) = resolver.persistedUriPermissions.any { it.uri == folder && it.isWritePermission && it.isReadPermission }
+    private fun allowed(folder: Uri) =
+        resolver.persistedUriPermissions.any {
+            it.uri == folder && it.isWritePermission &&
+                it.isReadPermission
+        }
 
     private fun release(folder: Uri) {
         try {

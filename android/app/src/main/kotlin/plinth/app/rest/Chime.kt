@@ -1,7 +1,6 @@
 package plinth.app.rest
 
 import android.content.Context
-import plinth.app.phone.service
 import android.media.AudioAttributes
 import android.media.AudioFocusRequest
 import android.media.AudioManager

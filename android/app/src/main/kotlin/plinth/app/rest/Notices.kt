@@ -5,10 +5,10 @@ import android.app.NotificationChannel
 import android.app.NotificationManager
 import android.app.PendingIntent
 import android.content.Context
-import plinth.app.phone.service
 import android.content.Intent
 import plinth.app.MainActivity
 import plinth.app.R
+import plinth.app.phone.service
 
 /** What stands among the platform's notices. A lock screen shows that a rest is over, and nothing else. */
 internal class Notices(

@@ -3,11 +3,11 @@ package plinth.app.rest
 import android.app.AlarmManager
 import android.app.PendingIntent
 import android.content.Context
-import plinth.app.phone.service
 import android.content.Intent
 import android.os.Build
 import android.os.SystemClock
 import plinth.app.phone.Moments
+import plinth.app.phone.service
 import plinth.core.Effect
 
 /**
@@ -46,7 +46,11 @@ internal class RestAlarm(
     /** Sets it again: the device was started, its clock was changed, or exact alarms were allowed. */
     fun again() {
         val left = left() ?: return
-        if (left > 0) set(left) else if (kept.getString(BOOT, null) != moments.boot) cancel()
+        if (left > 0) {
+            set(left)
+        } else if (kept.getString(BOOT, null) != moments.boot) {
+            cancel()
+        }
     }
 
     /** What to say now that it rings; nothing where it was taken back, has rung, or is not due. It rings once. */
