@@ -6,11 +6,13 @@ import kotlinx.coroutines.CoroutineScope
 import kotlinx.coroutines.Dispatchers
 import kotlinx.coroutines.SupervisorJob
 import plinth.app.phone.Phone
+import plinth.app.phone.Syncing
 
 /** The process. The record is opened beside the first frame, not before it. */
 internal open class PlinthApp : Application() {
     val phone by lazy { Phone(this) }
-    val house by lazy { House(this, phone, CoroutineScope(SupervisorJob() + Dispatchers.Main), dispatcher()) }
+    val house: House by lazy { House(this, phone, CoroutineScope(SupervisorJob() + Dispatchers.Main), dispatcher()) { syncing.ask() } }
+    val syncing: Syncing by lazy { Syncing(this, phone, house) }
 
     /** Where calls to the core run, one after another. */
     protected open fun dispatcher(): CoroutineDispatcher = Dispatchers.IO.limitedParallelism(1)
