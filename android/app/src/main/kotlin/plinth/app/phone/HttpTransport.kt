@@ -77,7 +77,8 @@ internal class HttpTransport(
     private fun address(path: String): URL? =
         try {
             val base = URI(pairing.address)
-            val sealed = base.scheme.equals("https", ignoreCase = true) || base.scheme.equals("http", ignoreCase = true) && base.host in HERE
+            val sealed =
+                base.scheme.equals("https", ignoreCase = true) || (base.scheme.equals("http", ignoreCase = true) && base.host in HERE)
             val bare = base.rawUserInfo == null && base.rawQuery == null && base.rawFragment == null && base.rawPath in setOf("", "/")
             if (sealed && bare && base.host != null) URI(base.scheme, base.rawAuthority, path, null, null).toURL() else null
         } catch (_: URISyntaxException) {
@@ -118,7 +119,11 @@ internal class HttpTransport(
             // Of some statuses (401 after a body of known length) a platform may give nothing but the head.
             val body = (if (status >= FAULTS) connection.errorStream else connection.inputStream)?.use(::read)
             // Not every platform tells that the connection ended before the answer did.
-            if (body != null && connection.contentLengthLong > body.size) throw IOException("${body.size} of ${connection.contentLengthLong} bytes")
+            if (body != null &&
+                connection.contentLengthLong > body.size
+            ) {
+                throw IOException("${body.size} of ${connection.contentLengthLong} bytes")
+            }
             return Answer(status, body ?: ByteArray(0), retryAfter(connection))
         } catch (e: UnknownServiceException) {
             // The platform's own rule against unsealed connections.

@@ -95,6 +95,7 @@ internal class Syncing(
                 kept.edit().remove(NOT_BEFORE).apply()
                 REGULAR_MS
             }
+
             is SyncEnd.Stopped -> {
                 line.value = trouble?.said(words()) ?: sentences(end.problem, end.remedy)
                 val wait = end.waitMs?.coerceAtMost(LONGEST_MS.toULong())?.toLong()

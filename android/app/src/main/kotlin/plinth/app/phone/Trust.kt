@@ -94,7 +94,7 @@ internal class Trust(
             } catch (_: SSLException) {
                 null
             }
-        return (leaf != null && isPaired(leaf) || verifier.verify(host, session)).also { otherHost = !it }
+        return ((leaf != null && isPaired(leaf)) || verifier.verify(host, session)).also { otherHost = !it }
     }
 
     override fun getAcceptedIssuers(): Array<X509Certificate> = platform.acceptedIssuers

@@ -33,7 +33,9 @@ internal class Certificate(
         val tool = File(System.getProperty("java.home"), "bin/keytool")
         val made =
             ProcessBuilder(
-                "$tool -genkeypair -alias own -keyalg EC -groupname secp256r1 -dname CN=basement -startdate $begins -validity $days".split(" ") +
+                "$tool -genkeypair -alias own -keyalg EC -groupname secp256r1 -dname CN=basement -startdate $begins -validity $days".split(
+                    " ",
+                ) +
                     "-ext SAN=$names -storetype PKCS12 -storepass $PASSWORD -keystore $file".split(" "),
             ).redirectErrorStream(true).start()
         val said = made.inputStream.readBytes().decodeToString()

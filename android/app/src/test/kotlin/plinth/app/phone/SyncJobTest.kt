@@ -20,8 +20,8 @@ import org.robolectric.Robolectric
 import org.robolectric.RuntimeEnvironment
 import org.robolectric.Shadows.shadowOf
 import org.robolectric.annotation.Config
-import org.robolectric.shadows.ShadowJobService
 import org.robolectric.shadow.api.Shadow
+import org.robolectric.shadows.ShadowJobService
 import org.robolectric.util.ReflectionHelpers
 import plinth.app.Lifter
 import plinth.app.PlinthApp
@@ -194,11 +194,13 @@ class SyncJobTest {
 
     @Test
     fun `what only the lifter can help with is said once and not tried by itself`() {
-        val answers = mapOf<Int, (HttpExchange) -> Unit>(
-            403 to { it.answers(403) },
-            426 to { it.answers(426, "{\"code\":\"too_old\",\"field\":null,\"reason\":\"this program is too old\",\"remedy\":\"update it\"}".toByteArray()) },
-            302 to { it.answers(302, ByteArray(0), "Location" to "https://elsewhere.example") },
-        )
+        val tooOld = "{\"code\":\"too_old\",\"field\":null,\"reason\":\"this program is too old\",\"remedy\":\"update it\"}"
+        val answers =
+            mapOf<Int, (HttpExchange) -> Unit>(
+                403 to { it.answers(403) },
+                426 to { it.answers(426, tooOld.toByteArray()) },
+                302 to { it.answers(302, ByteArray(0), "Location" to "https://elsewhere.example") },
+            )
         val said =
             mapOf(
                 403 to "The server answered with status 403. Pair this device again.",
@@ -241,7 +243,7 @@ class SyncJobTest {
     @Test
     fun `entries that the server does not take are counted`() {
         val answer = JSONObject(String(together))
-        val refused = JSONObject("{\"at\":1,\"id\":\"019c9d3a-5c00-7101-8101-000000000002\",\"code\":\"field_type\",\"field\":null,\"reason\":\"r\",\"remedy\":\"r\"}")
+        val refused = JSONObject("{\"at\":1,\"id\":\"$SECOND\",\"code\":\"field_type\",\"field\":null,\"reason\":\"r\",\"remedy\":\"r\"}")
         answer.put("took", JSONArray("[0,2]")).put("refused", JSONArray().put(refused))
         val later = JSONObject(answer.toString()).put("took", JSONArray()).put("refused", JSONArray())
         var first = true
@@ -297,5 +299,10 @@ class SyncJobTest {
                 lifter.sees("Pair this device again.")
             }
         }
+    }
+
+    private companion object {
+        /** The second entry of the vectors' first record. */
+        const val SECOND = "019c9d3a-5c00-7101-8101-000000000002"
     }
 }

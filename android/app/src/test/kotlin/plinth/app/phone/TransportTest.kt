@@ -116,7 +116,16 @@ class TransportTest {
         }
         // 192.0.2.0/24 is for documentation (RFC 5737): nobody answers there, and nobody is asked.
         val refused =
-            listOf("http://192.0.2.1", "http://127.0.0.1.example", "http://2130706433", "ftp://127.0.0.1", "https://", "gym", "", "https://a b") +
+            listOf(
+                "http://192.0.2.1",
+                "http://127.0.0.1.example",
+                "http://2130706433",
+                "ftp://127.0.0.1",
+                "https://",
+                "gym",
+                "",
+                "https://a b",
+            ) +
                 listOf("https://someone@127.0.0.1", "https://127.0.0.1/elsewhere", "https://127.0.0.1?x", "https://127.0.0.1#x")
         for (address in refused) {
             val e = HttpTransport(Pairing(address, null, "t")).failsWith(Trouble.Address)
