@@ -8,6 +8,7 @@ import kotlinx.coroutines.flow.Flow
 import kotlinx.coroutines.flow.MutableStateFlow
 import kotlinx.coroutines.flow.StateFlow
 import kotlinx.coroutines.flow.asStateFlow
+import kotlinx.coroutines.flow.first
 import kotlinx.coroutines.flow.receiveAsFlow
 import kotlinx.coroutines.launch
 import plinth.app.phone.Phone
@@ -15,6 +16,8 @@ import plinth.app.rest.SessionService
 import plinth.boundary.Opening
 import plinth.boundary.PlinthException
 import plinth.companion.Plinth
+import plinth.companion.SyncEnd
+import plinth.companion.Transport
 import plinth.companion.fault
 import plinth.core.Effect
 import plinth.core.Event
@@ -49,6 +52,7 @@ internal class House(
     private val phone: Phone,
     private val scope: CoroutineScope,
     private val dispatcher: CoroutineDispatcher,
+    private val askForSync: () -> Unit,
 ) {
     private val state = MutableStateFlow<Shown>(Shown.Opening)
     private val events = Channel<Event>(Channel.UNLIMITED)
@@ -94,6 +98,7 @@ internal class House(
                 launch { opened.effects.collect(::perform) }
                 take(opened, Event.Floor(FloorEvent.Open))
                 if (!service) betweenSessions()
+                askForSync()
                 for (event in events) take(opened, event)
             } catch (e: PlinthException) {
                 state.value = failed(e)
@@ -125,6 +130,19 @@ internal class House(
                 Result.failure(e)
             }
         } ?: Result.failure(IllegalStateException("the record is not open"))
+
+    /** Brings the record together with the server's, once it is open, and lets the file go again where nobody looks at it. */
+    suspend fun sync(
+        token: String,
+        transport: Transport,
+    ): Result<SyncEnd> {
+        state.first { it !is Shown.Opening }
+        try {
+            return ask { it.sync(token, transport) }
+        } finally {
+            if (inFront) tick() else leave()
+        }
+    }
 
     /** No window is in front any more: between sessions the file is let go. */
     fun leave() {
@@ -178,7 +196,7 @@ internal class House(
             is Effect.Speak -> phone.speaker.say(effect.text)
             is Effect.KeepAwake -> awake.value = effect.on
             is Effect.OpenDialler, is Effect.GiveFile, is Effect.TakeFile, is Effect.ChooseFolder, is Effect.Restore -> forWindow.trySend(effect)
-            is Effect.AskForSync -> Unit
+            is Effect.AskForSync -> askForSync()
             is Effect.EraseEverything -> eraseEverything()
         }
     }

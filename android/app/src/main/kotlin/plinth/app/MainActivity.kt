@@ -48,6 +48,7 @@ internal class MainActivity : Activity() {
         hang()
         scope.launch { house.shown.collect { show() } }
         scope.launch { house.awake.collect { wall?.view?.keepScreenOn = it } }
+        scope.launch { app.syncing.told.collect { show() } }
         scope.launch { house.windowEffects.collect(::perform) }
         scope.launch { merge(app.files.told, app.files.asked, app.files.copies.copies).collect { show() } }
         if (state == null) files.meet(intent)
@@ -203,6 +204,7 @@ internal class MainActivity : Activity() {
                     open(Intent(Settings.ACTION_APP_NOTIFICATION_SETTINGS).putExtra(Settings.EXTRA_APP_PACKAGE, packageName))
                 }
         }
+        app.syncing.told.value?.let { all += Notice(it) }
         return all
     }
 

@@ -7,13 +7,17 @@ import kotlinx.coroutines.Dispatchers
 import kotlinx.coroutines.SupervisorJob
 import plinth.app.phone.Files
 import plinth.app.phone.Phone
+import plinth.app.phone.Syncing
 
 /** The process. The record is opened beside the first frame, not before it. */
 internal open class PlinthApp : Application() {
     val phone by lazy { Phone(this) }
     private val scope = CoroutineScope(SupervisorJob() + Dispatchers.Main)
-    val house by lazy { House(this, phone, scope, dispatcher()).also { it.betweenSessions = { files.copyWhereDue() } } }
+    val house: House by lazy {
+        House(this, phone, scope, dispatcher()) { syncing.ask() }.also { it.betweenSessions = { files.copyWhereDue() } }
+    }
     val files: Files by lazy { Files(this, house, phone, scope, disk()) }
+    val syncing: Syncing by lazy { Syncing(this, phone, house) }
 
     /** Where calls to the core run, one after another. */
     protected open fun dispatcher(): CoroutineDispatcher = Dispatchers.IO.limitedParallelism(1)

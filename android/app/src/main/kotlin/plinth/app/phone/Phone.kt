@@ -18,6 +18,7 @@ internal class Phone(
     val alarm = RestAlarm(context, moments)
     val chime = Chime(context)
     val notices = Notices(context) { speaking(context) }
+    val vault = Vault(context)
     val speaker = Speaker(context) { locale() }
 
     /** The language that the platform is set to, where it is one of ours. */
