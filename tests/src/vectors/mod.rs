@@ -242,5 +242,8 @@ pub fn make() -> Result<Vec<(String, Vec<String>)>, String> {
     for (name, language, seed) in [("places", Language::English, 4), ("orte", Language::German, 5)] {
         out.push((name.to_owned(), press::places(language, seed, 90)?));
     }
+    for (name, language, seed) in [("locker", Language::English, 6), ("spind", Language::German, 7)] {
+        out.push((name.to_owned(), press::locker(language, seed)?));
+    }
     Ok(out)
 }

@@ -6,7 +6,7 @@ use crate::walk::Dice;
 use plinth_core::companion::{Event, Screen};
 use plinth_core::floor;
 use plinth_core::moment::Moment;
-use plinth_core::page::{Block, Page, PageButton, PageEvent, Place};
+use plinth_core::page::{Block, Keys, Page, PageButton, PageEvent, Place, Spot};
 use plinth_core::plan::brief::Brief;
 use plinth_core::words::Language;
 use plinth_core::words::floor::{Button, FloorScreen};
@@ -126,6 +126,72 @@ pub(super) fn places(language: Language, seed: u64, presses: usize) -> Result<Ve
         it.press(true)?;
     }
     it.end()
+}
+
+/// The lines of someone who reads every page of the locker, answers what it asks and does what it offers.
+pub(super) fn locker(language: Language, seed: u64) -> Result<Vec<String>, String> {
+    let mut it = Someone::new(language, seed)?;
+    it.dispatch(floor::Event::Open.into())?;
+    it.go(Place::Locker)?;
+    it.read_through(0)?;
+    it.end()
+}
+
+impl Someone {
+    /// Everything on the page, and the pages behind its lines.
+    fn read_through(&mut self, depth: usize) -> Result<(), String> {
+        const DEEPEST: usize = 4;
+        let Some(Screen::Page(page)) = self.screen.clone() else { return Ok(()) };
+        for block in &page.blocks {
+            match block {
+                Block::Entry { field, keys, .. } => {
+                    let value = written(*keys).to_owned();
+                    self.dispatch(PageEvent::Choose { field: field.clone(), value }.into())?;
+                }
+                Block::Question { buttons, .. } => {
+                    let event = pick(&buttons.iter().collect::<Vec<_>>(), &mut self.dice);
+                    self.dispatch(event)?;
+                }
+                Block::Action { button, .. } => {
+                    // What takes something away asks for a second touch.
+                    for _ in 0..2 {
+                        self.dispatch(button.event.clone().into())?;
+                    }
+                }
+                _ => {}
+            }
+        }
+        if depth == DEEPEST {
+            return Ok(());
+        }
+        let lines = page.blocks.iter().filter_map(|b| match b {
+            Block::Line { button } => Some(button.event.clone()),
+            _ => None,
+        });
+        // Of the licences one is enough: their texts are long.
+        let licence = |event: &PageEvent| matches!(event, PageEvent::Open { spot: Spot::Licence { .. } });
+        let mut licences = 0;
+        for event in lines {
+            licences += usize::from(licence(&event));
+            if licence(&event) && licences > 1 {
+                continue;
+            }
+            self.dispatch(event.into())?;
+            self.read_through(depth + 1)?;
+            self.dispatch(PageEvent::Back.into())?;
+        }
+        Ok(())
+    }
+}
+
+/// What is written into a line, by its keys.
+const fn written(keys: Keys) -> &'static str {
+    match keys {
+        Keys::Words => "Dr. Example, \"two weeks\" off",
+        Keys::Whole => "112",
+        Keys::Decimal => "77,5",
+        Keys::Date => "2026-02-20",
+    }
 }
 
 /// Something that the screen offers; what ends a session only `late`.

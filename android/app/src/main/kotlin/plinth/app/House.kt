@@ -190,14 +190,39 @@ internal class House(
 
     private fun perform(effect: Effect) {
         when (effect) {
-            is Effect.RaiseAlarm -> phone.alarm.raise(effect)
-            is Effect.CancelAlarm -> phone.alarm.cancel()
-            is Effect.Vibrate -> phone.chime.touch()
-            is Effect.Speak -> phone.speaker.say(effect.text)
-            is Effect.KeepAwake -> awake.value = effect.on
-            is Effect.OpenDialler, is Effect.GiveFile, is Effect.TakeFile, is Effect.ChooseFolder, is Effect.Restore -> forWindow.trySend(effect)
-            is Effect.AskForSync -> askForSync()
-            is Effect.EraseEverything -> eraseEverything()
+            is Effect.RaiseAlarm -> {
+                phone.alarm.raise(effect)
+            }
+
+            is Effect.CancelAlarm -> {
+                phone.alarm.cancel()
+            }
+
+            is Effect.Vibrate -> {
+                phone.chime.touch()
+            }
+
+            is Effect.Speak -> {
+                phone.speaker.say(effect.text)
+            }
+
+            is Effect.KeepAwake -> {
+                awake.value = effect.on
+            }
+
+            is Effect.OpenDialler, is Effect.GiveFile, is Effect.TakeFile, is Effect.ChooseFolder, is Effect.Restore -> {
+                forWindow.trySend(
+                    effect,
+                )
+            }
+
+            is Effect.AskForSync -> {
+                askForSync()
+            }
+
+            is Effect.EraseEverything -> {
+                eraseEverything()
+            }
         }
     }
 

@@ -204,7 +204,8 @@ internal class MainActivity : Activity() {
                     open(Intent(Settings.ACTION_APP_NOTIFICATION_SETTINGS).putExtra(Settings.EXTRA_APP_PACKAGE, packageName))
                 }
         }
-        app.syncing.told.value?.let { all += Notice(it) }
+        app.syncing.told.value
+            ?.let { all += Notice(it) }
         return all
     }
 

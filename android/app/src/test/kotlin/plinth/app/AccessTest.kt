@@ -83,7 +83,11 @@ class AccessTest {
             val live = views(clock).filter { it.accessibilityLiveRegion != View.ACCESSIBILITY_LIVE_REGION_NONE }
             assertEquals("one live region", 1, live.size)
             val said = mutableListOf<String>()
-            repeat(app.phone.moments.left(checkNotNull(floor.clock)).toInt() / 1000 - 1) {
+            repeat(
+                app.phone.moments
+                    .left(checkNotNull(floor.clock))
+                    .toInt() / 1000 - 1,
+            ) {
                 waits(1)
                 val now = (live.single() as TextView).text.toString()
                 if (now.isNotEmpty() && said.lastOrNull() != now) said += now
@@ -99,6 +103,7 @@ class AccessTest {
     fun `the wide action stays the same view from set to rest, so that a reader's focus stays on it`() =
         lifter {
             opensWithWeek().begins()
+
             fun wide() = buttons.single { it.text == floor.wide?.label }
             val before = wide()
             doesASet()
@@ -122,6 +127,7 @@ class AccessTest {
     fun `the left hand finds the actions mirrored`() =
         lifter {
             opensWithWeek().begins()
+
             fun lay(mirrored: Boolean): List<Pair<CharSequence, Int>> {
                 val view = FloorView(Look(activity), app.phone.moments, mirrored) { _: Event -> }
                 view.show(floor)
@@ -170,10 +176,19 @@ class AccessTest {
         lifter {
             opensWithWeek().begins()
             touches("Something is wrong").touches("I feel unwell")
-            val flag = floor.form!!.rows.first().buttons.first()
+            val flag =
+                floor.form!!
+                    .rows
+                    .first()
+                    .buttons
+                    .first()
             touches(flag.label)
             touches(checkNotNull(floor.wide).label)
-            val dial = listOfNotNull(floor.wide).plus(floor.actions).plus(floor.rows.flatMap { it.buttons }).first { "emergency" in it.label.lowercase() }
+            val dial =
+                listOfNotNull(floor.wide).plus(floor.actions).plus(floor.rows.flatMap { it.buttons }).first {
+                    "emergency" in
+                        it.label.lowercase()
+                }
             touches(dial.label)
             val started = shadowOf(activity).nextStartedActivity
             assertEquals(Intent.ACTION_DIAL, started.action)

@@ -20,7 +20,14 @@ class CombinationsTest {
         val german: Boolean,
         val side: Boolean,
     ) {
-        val name = listOf(if (tablet) "tablet" else "phone", if (dark) "dark" else "light", if (large) "200" else "100", if (german) "de" else "en", if (side) "side" else "upright").joinToString("-")
+        val name =
+            listOf(
+                if (tablet) "tablet" else "phone",
+                if (dark) "dark" else "light",
+                if (large) "200" else "100",
+                if (german) "de" else "en",
+                if (side) "side" else "upright",
+            ).joinToString("-")
     }
 
     private val all =

@@ -207,7 +207,12 @@ internal class Lifter(
     /** Closes the session. */
     fun closes(): Lifter {
         touches("Close session")
-        floor.form?.rows?.firstOrNull()?.buttons?.firstOrNull()?.let { touches(it.label) }
+        floor.form
+            ?.rows
+            ?.firstOrNull()
+            ?.buttons
+            ?.firstOrNull()
+            ?.let { touches(it.label) }
         return this
     }
 

@@ -22,14 +22,20 @@ import kotlin.math.pow
 class MeasuresTest {
     private fun lifter(run: Lifter.() -> Unit) = Lifter().use { it.run() }
 
-    private val density get() = RuntimeEnvironment.getApplication().resources.displayMetrics.density
+    private val density get() =
+        RuntimeEnvironment
+            .getApplication()
+            .resources.displayMetrics.density
 
     private fun mm(pixels: Int) = pixels / density / 160f * 25.4f
 
     /** Rows from the first to the last that ink touches. */
     private fun inked(picture: Bitmap): Int {
         val ground = picture.getPixel(0, 0)
-        val rows = (0 until picture.height).filter { y -> (0 until picture.width).any { x -> contrast(picture.getPixel(x, y), ground) > 3 } }
+        val rows =
+            (0 until picture.height).filter { y ->
+                (0 until picture.width).any { x -> contrast(picture.getPixel(x, y), ground) > 3 }
+            }
         return if (rows.isEmpty()) 0 else rows.last() - rows.first() + 1
     }
 
@@ -50,22 +56,22 @@ class MeasuresTest {
     fun `and so they do with large text`() = figures(2f)
 
     private fun figures(scale: Float) {
-            RuntimeEnvironment.setFontScale(scale)
-            lifter {
-                opensWithWeek().begins()
-                val set = checkNotNull(floor.set)
-                val wide = set.copy(load = "137.5 kg", amount = "12 reps", reserve = "leave 2")
-                floorOf(this).show(floor.copy(set = wide))
-                settle()
-                val figures = views().filterIsInstance<Figures>().associateBy { it.text }
-                assertTrue("360 dp wide", root.width / density == 360f)
-                for ((text, least) in mapOf("137.5 kg" to 12.8f, "12 reps" to 6.4f, "leave 2" to 6.4f)) {
-                    val view = checkNotNull(figures[text]) { "$text is not shown at $scale" }
-                    val height = mm(inked(figure(view)))
-                    assertTrue("$text is $height mm high at $scale, and should be $least", height >= least)
-                    assertTrue("$text is drawn within its width", view.right <= root.width && inkReaches(drawn(view)))
-                }
+        RuntimeEnvironment.setFontScale(scale)
+        lifter {
+            opensWithWeek().begins()
+            val set = checkNotNull(floor.set)
+            val wide = set.copy(load = "137.5 kg", amount = "12 reps", reserve = "leave 2")
+            floorOf(this).show(floor.copy(set = wide))
+            settle()
+            val figures = views().filterIsInstance<Figures>().associateBy { it.text }
+            assertTrue("360 dp wide", root.width / density == 360f)
+            for ((text, least) in mapOf("137.5 kg" to 12.8f, "12 reps" to 6.4f, "leave 2" to 6.4f)) {
+                val view = checkNotNull(figures[text]) { "$text is not shown at $scale" }
+                val height = mm(inked(figure(view)))
+                assertTrue("$text is $height mm high at $scale, and should be $least", height >= least)
+                assertTrue("$text is drawn within its width", view.right <= root.width && inkReaches(drawn(view)))
             }
+        }
     }
 
     /** Only the figures of a line: letters with tails would make it higher than they are. */

@@ -91,7 +91,12 @@ class RestTest {
     @Test
     fun `the session's own notice is hidden where the screen is locked`() =
         resting {
-            assertEquals(Notification.VISIBILITY_SECRET, app.phone.notices.underWay().visibility)
+            assertEquals(
+                Notification.VISIBILITY_SECRET,
+                app.phone.notices
+                    .underWay()
+                    .visibility,
+            )
             val started = checkNotNull(shadowOf(app).nextStartedService)
             assertEquals(SessionService::class.java.name, started.component?.className)
         }

@@ -141,7 +141,11 @@ class Bench {
             buildString {
                 appendLine("empty call: ${unit.toInt()} ns")
                 appendLine("%-56s %12s %8s".format("", "empty calls", "samples"))
-                for ((name, times, bar) in rows) appendLine("%-56s %12.1f %8d %s".format(name, times.median / unit, times.count, bar).trimEnd())
+                for ((name, times, bar) in rows) {
+                    appendLine(
+                        "%-56s %12.1f %8d %s".format(name, times.median / unit, times.count, bar).trimEnd(),
+                    )
+                }
                 appendLine("a recorded set beside the bare insert: %.2f times".format(done.median / bare.median))
                 appendLine("a recorded set less the bare insert: %.1f empty calls".format((done.median - bare.median) / unit))
             }

@@ -142,11 +142,17 @@ internal class WordButton(
 
     /** The least width at which the label has at most [count] lines; its lines of more are not counted. */
     fun widthForLines(count: Int): Int {
-        val words = text.lines().first().split(' ').filter { it.isNotEmpty() }
-        val needed = (1..words.size.coerceAtLeast(1)).filter { count > 1 || it == words.size }.minOfOrNull { split ->
-            val (one, two) = words.take(split).joinToString(" ") to words.drop(split).joinToString(" ")
-            maxOf(paint.measureText(one), paint.measureText(two))
-        }
+        val words =
+            text
+                .lines()
+                .first()
+                .split(' ')
+                .filter { it.isNotEmpty() }
+        val needed =
+            (1..words.size.coerceAtLeast(1)).filter { count > 1 || it == words.size }.minOfOrNull { split ->
+                val (one, two) = words.take(split).joinToString(" ") to words.drop(split).joinToString(" ")
+                maxOf(paint.measureText(one), paint.measureText(two))
+            }
         return maxOf(leastWidth(), (needed ?: 0f).toInt() + 1 + paddingLeft + paddingRight)
     }
 

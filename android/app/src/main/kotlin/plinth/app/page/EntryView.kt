@@ -36,7 +36,11 @@ internal class EntryView(
     private fun line(entry: Block.Entry): EditText =
         look.style(EditText(look.context), 18).apply {
             inputType = keyboard(entry.keys)
-            if (entry.keys != Keys.WORDS) keyListener = android.text.method.DigitsKeyListener.getInstance(LETTERS.getValue(entry.keys))
+            if (entry.keys != Keys.WORDS) {
+                keyListener =
+                    android.text.method.DigitsKeyListener
+                        .getInstance(LETTERS.getValue(entry.keys))
+            }
             setText(typed[entry.field] ?: entry.value)
             setHintTextColor(look.soft)
             contentDescription = entry.label
@@ -50,9 +54,19 @@ internal class EntryView(
             }
             addTextChangedListener(
                 object : TextWatcher {
-                    override fun beforeTextChanged(s: CharSequence?, start: Int, count: Int, after: Int) = Unit
+                    override fun beforeTextChanged(
+                        s: CharSequence?,
+                        start: Int,
+                        count: Int,
+                        after: Int,
+                    ) = Unit
 
-                    override fun onTextChanged(s: CharSequence?, start: Int, before: Int, count: Int) = Unit
+                    override fun onTextChanged(
+                        s: CharSequence?,
+                        start: Int,
+                        before: Int,
+                        count: Int,
+                    ) = Unit
 
                     override fun afterTextChanged(s: Editable) {
                         typed[entry.field] = s.toString()

@@ -55,7 +55,12 @@ internal class PageView(
         val same = before?.title == page.title
         if (!same) typed.clear()
         // What was saved stands on the page now.
-        val old = before?.blocks.orEmpty().filterIsInstance<Block.Entry>().associate { it.field to it.value }
+        val old =
+            before
+                ?.blocks
+                .orEmpty()
+                .filterIsInstance<Block.Entry>()
+                .associate { it.field to it.value }
         for (entry in page.blocks.filterIsInstance<Block.Entry>()) if (old[entry.field] != entry.value) typed.remove(entry.field)
         shown = new
         column.removeAllViews()
@@ -94,9 +99,19 @@ internal class PageView(
                 column.addView(look.ruled(look.ink), lines(height = look.px(Look.RULE), top = look.px(18)))
                 add(look.text(block.text, 20, medium = true).heading(), 8)
             }
-            is Block.Sentence -> add(look.text(block.text, 17), 8)
-            is Block.Caution -> add(Band(look, block.head, block.lines), 10)
-            is Block.Line -> add(opener(block.button), 0)
+
+            is Block.Sentence -> {
+                add(look.text(block.text, 17), 8)
+            }
+
+            is Block.Caution -> {
+                add(Band(look, block.head, block.lines), 10)
+            }
+
+            is Block.Line -> {
+                add(opener(block.button), 0)
+            }
+
             is Block.Action -> {
                 val weight = if (block.wide) Weight.ACT else Weight.OUTLINED
                 add(look.button(touch(block.button), if (block.wide) WIDE else TARGET, weight, if (block.wide) 20 else 17), 12)
@@ -118,9 +133,18 @@ internal class PageView(
                 val most = TallyView.most(block.tallies)
                 block.tallies.forEach { add(tally(it, most), 8) }
             }
-            is Block.Table -> table(block)
-            is Block.Entry -> add(EntryView(look, block, typed) { send(Event.Page(PageEvent.Choose(block.field, it))) }, 16)
-            is Block.Words -> words(block)
+
+            is Block.Table -> {
+                table(block)
+            }
+
+            is Block.Entry -> {
+                add(EntryView(look, block, typed) { send(Event.Page(PageEvent.Choose(block.field, it))) }, 16)
+            }
+
+            is Block.Words -> {
+                words(block)
+            }
         }
     }
 

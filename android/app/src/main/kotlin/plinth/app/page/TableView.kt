@@ -38,12 +38,21 @@ internal class TableView(
         cells: List<String>,
         heads: List<String>?,
     ): Row {
-        val named = heads?.let { cells.mapIndexed { i, cell -> listOfNotNull(it.getOrNull(i), cell).filter(String::isNotEmpty).joinToString(": ") } }
+        val named =
+            heads?.let {
+                cells.mapIndexed {
+                    i,
+                    cell,
+                    ->
+                    listOfNotNull(it.getOrNull(i), cell).filter(String::isNotEmpty).joinToString(": ")
+                }
+            }
         val views =
             cells.mapIndexed { i, cell ->
                 look.text(cell, 14, medium = heads == null, colour = if (heads == null) look.soft else look.ink).also {
                     // The first cell of a row says the row; the heads are said with each.
-                    it.importantForAccessibility = if (named != null && i == 0) IMPORTANT_FOR_ACCESSIBILITY_YES else IMPORTANT_FOR_ACCESSIBILITY_NO
+                    it.importantForAccessibility =
+                        if (named != null && i == 0) IMPORTANT_FOR_ACCESSIBILITY_YES else IMPORTANT_FOR_ACCESSIBILITY_NO
                     if (named != null && i == 0) it.contentDescription = named.joinToString(". ")
                     addView(it)
                 }
@@ -52,9 +61,17 @@ internal class TableView(
         return Row(views, lines)
     }
 
-    private fun natural(view: TextView) = view.text.lines().maxOf { view.paint.measureText(it) }.toInt() + 1
+    private fun natural(view: TextView) =
+        view.text
+            .lines()
+            .maxOf { view.paint.measureText(it) }
+            .toInt() + 1
 
-    private fun word(view: TextView) = view.text.split(' ', '\n').maxOf { view.paint.measureText(it) }.toInt() + 1
+    private fun word(view: TextView) =
+        view.text
+            .split(' ', '\n')
+            .maxOf { view.paint.measureText(it) }
+            .toInt() + 1
 
     /** The columns' widths; none where they do not fit. */
     private fun fit(width: Int): IntArray? {

@@ -23,7 +23,13 @@ internal class Phone(
 
     /** The language that the platform is set to, where it is one of ours. */
     fun platformLanguage(): Language =
-        if (context.resources.configuration.locales[0].language == "de") Language.GERMAN else Language.ENGLISH
+        if (context.resources.configuration.locales[0]
+                .language == "de"
+        ) {
+            Language.GERMAN
+        } else {
+            Language.ENGLISH
+        }
 
     private fun locale(): Locale =
         when (language ?: platformLanguage()) {
