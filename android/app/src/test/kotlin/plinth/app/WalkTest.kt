@@ -3,10 +3,12 @@ package plinth.app
 import org.junit.Assert.assertEquals
 import org.junit.Assert.assertNotNull
 import org.junit.Assert.assertTrue
+import org.junit.Assume
 import org.junit.Test
 import org.junit.runner.RunWith
 import java.io.File
 import java.util.concurrent.TimeUnit
+import kotlin.io.path.createTempDirectory
 
 /** A whole session by touches, from the first run to the close, with the process killed in the middle of a rest. */
 @RunWith(RealRunner::class)
@@ -14,7 +16,8 @@ class WalkTest {
     /** The process that is killed: from the first run into a rest. Only [killed] lets it run. */
     @Test
     fun `until the process is killed`() {
-        val folder = System.getProperty(FOLDER) ?: return
+        val folder = System.getProperty(FOLDER)
+        Assume.assumeTrue("it runs in a process of its own", folder != null)
         val lifter = Lifter().opens()
         lifter.touches("Contents").touches("Week").touches("Make a week")
         lifter.touches("Contents").touches("Floor").begins()
