@@ -7,6 +7,7 @@ pub mod meeting_point;
 
 pub mod lifters;
 
+#[cfg(feature = "boundary")]
 pub mod vectors;
 
 pub mod walk;
