@@ -6,11 +6,12 @@ use crate::walk::Dice;
 use plinth_core::companion::{Event, Screen};
 use plinth_core::floor;
 use plinth_core::moment::Moment;
-use plinth_core::page::{Block, Keys, Page, PageButton, PageEvent, Place, Spot};
+use plinth_core::page::{Block, Keys, Page, PageButton, PageEvent, Place};
 use plinth_core::plan::brief::Brief;
 use plinth_core::words::Language;
 use plinth_core::words::floor::{Button, FloorScreen};
 use plinth_ffi::FileForm;
+use std::collections::BTreeSet;
 
 /// 17:00 UTC on Monday, 2 March 2026.
 const BEGINS_MS: i64 = 1_772_470_800_000;
@@ -32,12 +33,15 @@ struct Someone {
     at: Moment,
     dice: Dice,
     screen: Option<Screen>,
+    /// The pages of the locker that were read.
+    read: BTreeSet<String>,
 }
 
 impl Someone {
     fn new(language: Language, seed: u64) -> Result<Self, String> {
         let (runner, lines) = (Runner::default(), Vec::new());
-        let mut it = Self { runner, lines, at: begins(), dice: Dice::new(seed), screen: None };
+        let mut it =
+            Self { runner, lines, at: begins(), dice: Dice::new(seed), screen: None, read: BTreeSet::new() };
         it.make(&open(&it.at, language, seed))?;
         let document = include_str!("gym.json").to_owned();
         it.make(&Call::Import { at: it.at.clone(), document, form: FileForm::Json })?;
@@ -132,6 +136,7 @@ pub(super) fn places(language: Language, seed: u64, presses: usize) -> Result<Ve
 pub(super) fn locker(language: Language, seed: u64) -> Result<Vec<String>, String> {
     let mut it = Someone::new(language, seed)?;
     it.dispatch(floor::Event::Open.into())?;
+    it.dispatch(floor::Event::Speak.into())?;
     it.go(Place::Locker)?;
     it.read_through(0)?;
     it.end()
@@ -161,6 +166,14 @@ impl Someone {
                 _ => {}
             }
         }
+        // What is offered only now: a folder, once there is a key.
+        if let Some(Screen::Page(now)) = self.screen.clone() {
+            for block in now.blocks.iter().filter(|b| !page.blocks.contains(b)) {
+                if let Block::Action { button, .. } = block {
+                    self.dispatch(button.event.clone().into())?;
+                }
+            }
+        }
         if depth == DEEPEST {
             return Ok(());
         }
@@ -168,12 +181,9 @@ impl Someone {
             Block::Line { button } => Some(button.event.clone()),
             _ => None,
         });
-        // Of the licences one is enough: their texts are long.
-        let licence = |event: &PageEvent| matches!(event, PageEvent::Open { spot: Spot::Licence { .. } });
-        let mut licences = 0;
         for event in lines {
-            licences += usize::from(licence(&event));
-            if licence(&event) && licences > 1 {
+            // Of pages of one kind one is enough: a place's kit, a licence.
+            if !self.read.insert(kind(&event)?) {
                 continue;
             }
             self.dispatch(event.into())?;
@@ -182,6 +192,17 @@ impl Someone {
         }
         Ok(())
     }
+}
+
+/// Which page an event opens, whatever it names.
+fn kind(event: &PageEvent) -> Result<String, String> {
+    let mut value = serde_json::to_value(event).map_err(|e| e.to_string())?;
+    if let Some(spot) = value.get_mut("spot").and_then(|s| s.as_object_mut()) {
+        for named in ["id", "position"] {
+            spot.remove(named);
+        }
+    }
+    Ok(value.to_string())
 }
 
 /// What is written into a line, by its keys.
