@@ -84,7 +84,12 @@ private enum Numbers {
                 "FloorEvent.chooseDay.day", "FloorEvent.place.place", "FloorEvent.correct.set", "FloorEvent.remove.set",
                 "FloorEvent.late.line", "FloorEvent.standIns.line", "FloorEvent.standIn.offer", "FloorEvent.goTo.line",
                 "FloorEvent.extraSet.line", "FloorEvent.lighter.way", "Spot.line.day", "Spot.line.line",
+                "Spot.surgery.position",
             ]
+        ),
+        (
+            "how many entries a file held, to be told",
+            ["Restored.entries"]
         ),
         (
             "minutes that a button offers, handed back as it carries them",

@@ -194,15 +194,15 @@ internal class MainActivity : Activity() {
         }
         if (!app.phone.alarm.exact && Build.VERSION.SDK_INT >= Build.VERSION_CODES.S) {
             all +=
-                Notice(words.getString(R.string.inexact), words.getString(R.string.allow_exact)) {
+                Notice(words.getString(R.string.inexact), words.getString(R.string.allow_exact), press = {
                     open(Intent(Settings.ACTION_REQUEST_SCHEDULE_EXACT_ALARM, Uri.parse("package:$packageName")))
-                }
+                })
         }
         if (!app.phone.notices.allowed) {
             all +=
-                Notice(words.getString(R.string.no_notices), words.getString(R.string.allow_notices)) {
+                Notice(words.getString(R.string.no_notices), words.getString(R.string.allow_notices), press = {
                     open(Intent(Settings.ACTION_APP_NOTIFICATION_SETTINGS).putExtra(Settings.EXTRA_APP_PACKAGE, packageName))
-                }
+                })
         }
         app.syncing.told.value
             ?.let { all += Notice(it) }

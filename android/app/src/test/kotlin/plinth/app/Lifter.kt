@@ -173,7 +173,15 @@ internal class Lifter(
     /** The words that stand there. */
     val words: List<String> get() = views().filterIsInstance<TextView>().map { it.text.toString() }.filter { it.isNotBlank() }
 
-    fun sees(part: String) = assertTrue("\"$part\" is not among $words", words.any { part in it })
+    /** What comes from a thread of the library's own may take a moment. */
+    fun sees(part: String) {
+        val until = System.nanoTime() + PATIENCE_NS
+        while (words.none { part in it } && System.nanoTime() < until) {
+            Thread.sleep(20)
+            settle()
+        }
+        assertTrue("\"$part\" is not among $words", words.any { part in it })
+    }
 
     /** Touches the button whose label begins so, and lets a second and a half pass: a doubled touch is another matter. */
     fun touches(label: String): Lifter {

@@ -134,6 +134,7 @@ class MeasuresTest {
             every("resting", 64)
             touches("More")
             every("what is seldom wanted", 64)
+            touches("More")
             closes()
             touches("Contents")
             every("contents", 48)

@@ -166,13 +166,8 @@ internal class FloorView(
     /** A view without a parent, to be put where it now belongs. */
     private fun <T : View> T.alone(): T = also { (it.parent as? android.view.ViewGroup)?.removeView(it) }
 
-    /** The size of a name: legible at a metre (16 minutes of arc, 4.7 mm), and as large as the lifter's text if that is larger. */
-    private fun name(text: String) =
-        look.text(text, 20, medium = true).heading().also {
-            it.setTextSize(android.util.TypedValue.COMPLEX_UNIT_PX, maxOf(look.mm(NAME_MM) / CAPITAL, look.sp(20)))
-            it.setLineSpacing(0f, 1f)
-            it.hyphenationFrequency = android.text.Layout.HYPHENATION_FREQUENCY_FULL
-        }
+    /** A name or what comes next: legible at a metre, and as large as the lifter's text where that is larger. */
+    private fun name(text: String) = Name(look, text, maxOf(look.mm(NAME_MM) / CAPITAL, look.sp(20))).heading()
 
     private fun setAtHand(
         screen: FloorScreen,
@@ -257,6 +252,8 @@ internal class FloorView(
     private fun fillFoot(screen: FloorScreen) {
         val keep = wide.isAccessibilityFocused
         foot.removeAllViews()
+        // On its side a phone's foot may scroll, and the action stands first.
+        if (look.landscape) wideIn(screen, keep)
         val undo = screen.undo?.let { look.button(Touch(it, press(it.event)), FLOOR, sp = 15) }
         val more =
             screen.more?.let { row ->
@@ -273,16 +270,23 @@ internal class FloorView(
                 val width = if (weight > 0f) 0 else LayoutParams.WRAP_CONTENT
                 line.addView(view, lines(width, LayoutParams.MATCH_PARENT, weight).apply { if (i > 0) marginStart = look.px(8) })
             }
-            foot.addView(line)
+            foot.addView(line, lines(top = if (foot.childCount > 0) look.px(8) else 0))
         }
+        if (!look.landscape) wideIn(screen, keep)
+        if (!actionsFollow) actions(screen)?.let { foot.addView(it, lines(top = look.px(8))) }
+    }
+
+    private fun wideIn(
+        screen: FloorScreen,
+        focused: Boolean,
+    ) {
         screen.wide?.let {
             val weight = if (it.outlined) Weight.OUTLINED else Weight.ACT
             wide.show(Touch(it, press(it.event)), WIDE, weight, if (it.label.length > LONG_LABEL) 17 else 21)
             foot.addView(wide, lines(top = look.px(8)))
             // The same view stands in the new foot, and a reader that was on it is on it again.
-            if (keep) wide.performAccessibilityAction(android.view.accessibility.AccessibilityNodeInfo.ACTION_ACCESSIBILITY_FOCUS, null)
+            if (focused) wide.performAccessibilityAction(android.view.accessibility.AccessibilityNodeInfo.ACTION_ACCESSIBILITY_FOCUS, null)
         }
-        if (!actionsFollow) actions(screen)?.let { foot.addView(it, lines(top = look.px(8))) }
     }
 
     /** Scrolls, and tells the column how much room there is. */

@@ -12,6 +12,7 @@ import android.os.VibrationAttributes
 import android.os.VibrationEffect
 import android.os.Vibrator
 import android.os.VibratorManager
+import plinth.app.phone.service
 
 /** Sounds and vibrates once. Music is lowered meanwhile, and comes back. */
 internal class Chime(
