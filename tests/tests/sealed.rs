@@ -100,8 +100,7 @@ fn a_backup_comes_back_with_its_words_and_not_with_others() {
     let third = open(&folder.file("third.plinth"));
     third.restore(&text(&folder.file("again.age")), &words, &at(8)).unwrap();
     third.dispatch(&Event::Page(PageEvent::Open { spot: Spot::Backup }), &at(9)).unwrap();
-    let plain =
-        |name: &str| name.ends_with(".unsealed") || name.ends_with(".sealing") || name.ends_with(".part");
+    let plain = |name: &str| [".unsealed", ".sealing", ".part"].iter().any(|end| name.ends_with(end));
     let left = std::fs::read_dir(path.parent().unwrap()).unwrap();
     let left: Vec<String> = left.map(|f| f.unwrap().file_name().to_string_lossy().into_owned()).collect();
     assert!(!left.iter().any(|f| plain(f)), "no open copy stays: {left:?}");
