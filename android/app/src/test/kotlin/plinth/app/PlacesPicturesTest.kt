@@ -2,6 +2,7 @@ package plinth.app
 
 import org.junit.Test
 import org.junit.runner.RunWith
+import plinth.core.Spot
 
 /** Each place, as it is drawn on a phone of 360 x 740 dp. */
 @RunWith(RealRunner::class)
@@ -60,5 +61,21 @@ class PlacesPicturesTest {
             Golden.check("locker", root)
             touches("Settings")
             Golden.check("locker-settings", root)
+        }
+
+    @Test
+    fun `what the locker asks`() =
+        lifter {
+            opensWithWeek()
+            for ((name, spot) in mapOf(
+                "brief" to Spot.Brief,
+                "screening" to Spot.Screening,
+                "profile" to Spot.Profile,
+                    "kits" to Spot.Kits,
+                "backup" to Spot.Backup,
+            )) {
+                opensPage(spot)
+                Golden.check("locker-$name", root)
+            }
         }
 }

@@ -114,7 +114,7 @@ internal class FloorView(
 
     private fun actions(screen: FloorScreen): View? {
         val row = screen.more.takeIf { moreOpen } ?: ChoiceRow("", screen.actions)
-        return if (row.buttons.isEmpty()) null else buttons(row, most = if (look.landscape) 4 else 3, lines = 2)
+        return if (row.buttons.isEmpty()) null else buttons(row, most = if (look.landscape) 4 else 3, lines = 3)
     }
 
     private fun press(event: FloorEvent): () -> Unit =
@@ -196,9 +196,10 @@ internal class FloorView(
     ) {
         column.add(look.ruled(), top = look.px(6))
         column.add(look.text(screen.then ?: set.count, 18, colour = look.soft), top = look.px(6))
-        if (screen.then == null) column.add(name(set.movement)) else column.add(look.text(set.count, 18, colour = look.soft))
+        if (screen.then != null) column.add(look.text(set.count, 18, colour = look.soft))
         val short = listOfNotNull(set.load, set.amount, set.reserve).joinToString(", ")
         column.add(name(short).apply { contentDescription = set.sentence })
+        column.add(name(set.movement))
         set.notes.forEach { column.add(look.text(it, 17), top = look.px(4)) }
         discs(set.discs) { cautions(screen, set) }
         set.made?.let { column.add(look.text(it, 17), top = look.px(4)) }

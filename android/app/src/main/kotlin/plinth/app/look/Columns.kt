@@ -18,12 +18,14 @@ internal class Columns(
     private val gap = look.px(8)
 
     private fun wanted(width: Int): Int {
-        val widest = (0 until childCount).maxOfOrNull { (getChildAt(it) as? WordButton)?.widthForLines(lines) ?: 0 } ?: 0
+        val widest = (0 until childCount).maxOfOrNull { (getChildAt(it) as? WordButton)?.let(::least) ?: 0 } ?: 0
         val fitting = (most downTo 1).firstOrNull { (width - gap * (it - 1)) / it >= widest } ?: 1
         // The last row is filled as well as the others, where fewer columns do not cost a row.
         val rows = ceil(childCount / fitting.toFloat()).toInt().coerceAtLeast(1)
         return ceil(childCount / rows.toFloat()).toInt().coerceIn(1, fitting)
     }
+
+    private fun least(button: WordButton) = if (lines > 2) button.leastWidth() else button.widthForLines(lines)
 
     override fun onMeasure(
         widthSpec: Int,
