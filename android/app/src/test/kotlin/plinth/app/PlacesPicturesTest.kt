@@ -71,7 +71,7 @@ class PlacesPicturesTest {
                 "brief" to Spot.Brief,
                 "screening" to Spot.Screening,
                 "profile" to Spot.Profile,
-                    "kits" to Spot.Kits,
+                "kits" to Spot.Kits,
                 "backup" to Spot.Backup,
             )) {
                 opensPage(spot)
