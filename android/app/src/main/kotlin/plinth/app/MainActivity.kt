@@ -25,6 +25,7 @@ import kotlinx.coroutines.cancel
 import kotlinx.coroutines.flow.merge
 import kotlinx.coroutines.launch
 import plinth.app.floor.Notice
+import plinth.app.look.Touch
 import plinth.app.phone.FileWindow
 import plinth.core.Effect
 import plinth.core.Event
@@ -194,15 +195,25 @@ internal class MainActivity : Activity() {
         }
         if (!app.phone.alarm.exact && Build.VERSION.SDK_INT >= Build.VERSION_CODES.S) {
             all +=
-                Notice(words.getString(R.string.inexact), words.getString(R.string.allow_exact), press = {
-                    open(Intent(Settings.ACTION_REQUEST_SCHEDULE_EXACT_ALARM, Uri.parse("package:$packageName")))
-                })
+                Notice(
+                    words.getString(R.string.inexact),
+                    listOf(
+                        Touch(words.getString(R.string.allow_exact)) {
+                            open(Intent(Settings.ACTION_REQUEST_SCHEDULE_EXACT_ALARM, Uri.parse("package:$packageName")))
+                        },
+                    ),
+                )
         }
         if (!app.phone.notices.allowed) {
             all +=
-                Notice(words.getString(R.string.no_notices), words.getString(R.string.allow_notices), press = {
-                    open(Intent(Settings.ACTION_APP_NOTIFICATION_SETTINGS).putExtra(Settings.EXTRA_APP_PACKAGE, packageName))
-                })
+                Notice(
+                    words.getString(R.string.no_notices),
+                    listOf(
+                        Touch(words.getString(R.string.allow_notices)) {
+                            open(Intent(Settings.ACTION_APP_NOTIFICATION_SETTINGS).putExtra(Settings.EXTRA_APP_PACKAGE, packageName))
+                        },
+                    ),
+                )
         }
         app.syncing.told.value
             ?.let { all += Notice(it) }

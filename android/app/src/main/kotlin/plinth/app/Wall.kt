@@ -152,7 +152,7 @@ internal class Wall(
             addView(look.text(shown.problem, 18), lines(top = look.px(12)))
             addView(look.text(shown.remedy, 18), lines(top = look.px(8)))
             val label = context.getString(R.string.try_again)
-            addView(look.button(Touch(label, label, press = again), 64, Weight.ACT, 20), lines(top = look.px(20)))
+            addView(look.button(Touch(label, again), 64, Weight.ACT, 20), lines(top = look.px(20)))
         }
 
     private companion object {

@@ -26,8 +26,12 @@ import java.util.concurrent.ConcurrentLinkedQueue
 import java.util.concurrent.LinkedBlockingQueue
 import kotlin.io.path.ExperimentalPathApi
 import kotlin.io.path.deleteRecursively
+import kotlin.io.path.extension
+import kotlin.io.path.name
+import kotlin.io.path.readLines
 import kotlin.io.path.readText
 import kotlin.io.path.writeText
+import kotlinx.serialization.json.Json as Reader
 
 /** Makes the calls of one file of vectors, and writes each line anew from the typed values. */
 class Vectors(
@@ -243,6 +247,29 @@ class Vectors(
     }
 
     companion object {
+        /** Gives [each] line of every file with the one that was made anew and where it stands; says how many there were. */
+        fun through(
+            json: Json,
+            each: (kept: String, made: String, where: String) -> Unit,
+        ): Int {
+            val all = Files.list(Path.of(System.getProperty("plinth.vectors"))).use { it.sorted().toList() }
+            return all.filter { it.extension == "jsonl" }.sumOf { file ->
+                Vectors(json).use { vectors ->
+                    val lines = file.readLines()
+                    lines.forEachIndexed { n, line ->
+                        val call =
+                            Reader
+                                .parseToJsonElement(line)
+                                .jsonObject
+                                .getValue("do")
+                                .jsonObject
+                        each(line, vectors.line(call), "${file.name} line ${n + 1}")
+                    }
+                    lines.size
+                }
+            }
+        }
+
         private const val NOTHING = "\"nothing\""
 
         private fun JsonObject.text(key: String) = getValue(key).jsonPrimitive.content

@@ -28,16 +28,13 @@ import plinth.core.SetScreen
 /** What the shell has to say besides the screen: a line, and what can be done about it. */
 internal data class Notice(
     val text: String,
-    val action: String? = null,
-    val press: () -> Unit = {},
-    val other: String? = null,
-    val pressOther: () -> Unit = {},
+    val actions: List<Touch> = emptyList(),
 )
 
 /**
  * The session at hand. The middle scrolls where it must; undo and the wide action stay, and so do the others but where
- * the lifter's text is so large that they would cover the clock: there they follow at the middle's end. [mirrored] is for the left hand: actions
- * begin at the left, and in a wide window they stand there.
+ * the lifter's text is so large that they would cover the clock: there they follow at the middle's end. [mirrored] is
+ * for the left hand: actions begin at the left, and in a wide window they stand there.
  */
 internal class FloorView(
     private val look: Look,
@@ -156,8 +153,7 @@ internal class FloorView(
             screen.rows.forEach(::rowIn)
             notices.takeIf { screen.contents.isNotEmpty() }.orEmpty().forEach { notice ->
                 column.add(look.text(notice.text, 16), top = look.px(12))
-                notice.action?.let { column.add(look.button(Touch(it, it, press = notice.press), FLOOR), top = look.px(6)) }
-                notice.other?.let { column.add(look.button(Touch(it, it, press = notice.pressOther), FLOOR), top = look.px(6)) }
+                notice.actions.forEach { column.add(look.button(it, FLOOR), top = look.px(6)) }
             }
         }
         if (actionsFollow) actions(screen)?.let { column.add(it, top = look.px(12), keeps = Keeps.FOLLOWS) }
@@ -184,10 +180,7 @@ internal class FloorView(
                 set.reserve?.let { addView(figuresOf(it), lines(width = LayoutParams.WRAP_CONTENT)) }
             },
         )
-        discs(set.discs) { cautions(screen, set) }
-        set.made?.let { column.add(look.text(it, 17), top = look.px(4)) }
-        set.because?.let { column.add(look.text(it, 16, colour = look.soft), top = look.px(4), keeps = Keeps.FOLLOWS) }
-        set.cue?.let { column.add(look.text(it, 17), top = look.px(8), keeps = Keeps.FOLLOWS) }
+        underTheSet(screen, set)
     }
 
     private fun nextSet(
@@ -201,6 +194,14 @@ internal class FloorView(
         column.add(name(short).apply { contentDescription = set.sentence })
         column.add(name(set.movement))
         set.notes.forEach { column.add(look.text(it, 17), top = look.px(4)) }
+        underTheSet(screen, set)
+    }
+
+    /** What goes on the bar, what can hurt, why this load, and the cue. */
+    private fun underTheSet(
+        screen: FloorScreen,
+        set: SetScreen,
+    ) {
         discs(set.discs) { cautions(screen, set) }
         set.made?.let { column.add(look.text(it, 17), top = look.px(4)) }
         set.because?.let { column.add(look.text(it, 16, colour = look.soft), top = look.px(4), keeps = Keeps.FOLLOWS) }
@@ -318,7 +319,7 @@ internal class FloorView(
         const val FLOOR = 64
         const val WIDE = 76
 
-        /** Letters of a label that would make the wide action high. */
+        /** Letters of a label that would make the wide action high (tried on pictures; no source). */
         const val LONG_LABEL = 44
         const val FOOT_SHARE = 0.8f
 
@@ -332,10 +333,10 @@ internal class FloorView(
         /** Height of a capital in parts of the size of type. */
         const val CAPITAL = 0.71f
 
-        /** From this size of text on, a phone's foot would leave the middle no room. */
+        /** From this size of text on, a phone's foot would leave the middle no room (tried on pictures; no source). */
         const val LARGE = 1.3f
 
-        /** dp: from this height on there is room for both. */
+        /** dp: from this height on there is room for both (tried on pictures; no source). */
         const val TALL = 1000
     }
 }

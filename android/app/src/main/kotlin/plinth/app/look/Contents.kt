@@ -28,7 +28,7 @@ internal class Head(
         }
         addView(View(context), lines(width = 0, height = 1, weight = 1f))
         val label = context.getString(if (open) R.string.closed_contents else R.string.contents)
-        addView(look.button(Touch(label, label, press = contents), HEIGHT), lines(width = LayoutParams.WRAP_CONTENT))
+        addView(look.button(Touch(label, contents), HEIGHT), lines(width = LayoutParams.WRAP_CONTENT))
     }
 
     private companion object {

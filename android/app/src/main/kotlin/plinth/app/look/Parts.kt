@@ -23,6 +23,8 @@ internal class Touch(
     val more: List<String> = emptyList(),
     val press: () -> Unit,
 ) {
+    constructor(label: String, press: () -> Unit) : this(label, label, press = press)
+
     constructor(choice: Choice, press: () -> Unit) : this(choice.label, choice.spoken, choice.chosen, choice.more, press)
 
     constructor(button: PageButton, press: () -> Unit) : this(button.label, button.spoken, button.chosen, button.more, press)

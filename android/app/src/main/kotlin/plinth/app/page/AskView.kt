@@ -76,11 +76,11 @@ internal class AskView(
     private fun act(
         label: Int,
         press: () -> Unit,
-    ) = add(look.button(Touch(text(label), text(label), press = press), WIDE, Weight.ACT, 20), 20)
+    ) = add(look.button(Touch(text(label), press), WIDE, Weight.ACT, 20), 20)
 
     private fun leave() {
         val label = text(R.string.leave_it)
-        add(look.button(Touch(label, label, press = files::leave), TARGET, Weight.OUTLINED), 12)
+        add(look.button(Touch(label, files::leave), TARGET, Weight.OUTLINED), 12)
     }
 
     /** The words are a secret: no keyboard learns them, nothing fills them in or keeps them. */

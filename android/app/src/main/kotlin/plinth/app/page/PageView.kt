@@ -68,7 +68,7 @@ internal class PageView(
         (listOfNotNull(refused) + page.told).forEach { add(told(it), 10) }
         notices.forEach { notice ->
             add(told(notice.text), 10)
-            notice.action?.let { add(look.button(Touch(it, it, press = notice.press), TARGET, Weight.OUTLINED), 8) }
+            notice.actions.forEach { add(look.button(it, TARGET, Weight.OUTLINED), 8) }
         }
         page.blocks.forEach(::block)
         if (!same) scrollTo(0, 0)

@@ -9,6 +9,7 @@ import android.os.Build
 import android.text.format.DateUtils
 import plinth.app.R
 import plinth.app.floor.Notice
+import plinth.app.look.Touch
 import plinth.core.Block
 import plinth.core.Deed
 import plinth.core.Effect
@@ -81,10 +82,10 @@ internal class FileWindow(
             is Copies.NoFolder -> {
                 Notice(
                     word(R.string.offer_copies),
-                    word(R.string.to_copies),
-                    press = { send(Event.Page(PageEvent.Open(Spot.Backup))) },
-                    other = word(R.string.not_now),
-                    pressOther = files.copies::putOff,
+                    listOf(
+                        Touch(word(R.string.to_copies)) { send(Event.Page(PageEvent.Open(Spot.Backup))) },
+                        Touch(word(R.string.not_now), files.copies::putOff),
+                    ),
                 ).takeIf { copies.offer }
             }
 
@@ -99,7 +100,7 @@ internal class FileWindow(
 
     /** How the sealed copies stand. */
     private fun standing(): Notice? {
-        val again = { perform(Effect.ChooseFolder) }
+        val again = listOf(Touch(word(R.string.other_folder)) { perform(Effect.ChooseFolder) })
         return when (val copies = files.copies.copies.value) {
             is Copies.NoFolder -> {
                 null
@@ -110,15 +111,15 @@ internal class FileWindow(
             }
 
             is Copies.Lost -> {
-                Notice(word(R.string.copies_lost), word(R.string.other_folder), again)
+                Notice(word(R.string.copies_lost), again)
             }
 
             is Copies.Full -> {
-                Notice(word(R.string.copies_full), word(R.string.other_folder), again)
+                Notice(word(R.string.copies_full), again)
             }
 
             is Copies.Failed -> {
-                Notice(word(R.string.copies_failed, copies.why), word(R.string.other_folder), again)
+                Notice(word(R.string.copies_failed, copies.why), again)
             }
         }
     }
