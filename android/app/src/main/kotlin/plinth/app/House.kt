@@ -163,7 +163,7 @@ internal class House(
         } catch (e: PlinthException) {
             // Nothing has happened in the record; the lifter is told, and can do it again.
             val here = state.value
-            state.value = if (here is Shown.Here) here.copy(refused = told(e)) else failed(e)
+            state.value = if (here is Shown.Here) here.copy(refused = sentences(e)) else failed(e)
         }
     }
 
@@ -229,8 +229,6 @@ internal class House(
     companion object {
         /** No place can be reached while a session is open. */
         fun sessionOpen(screen: Screen) = screen is Screen.Floor && screen.v1.contents.isEmpty()
-
-        fun told(e: PlinthException): String = failed(e).let { "${it.problem}; ${it.remedy}." }
 
         private fun failed(e: PlinthException) = Shown.Failed(e.fault.problem, e.fault.remedy)
     }

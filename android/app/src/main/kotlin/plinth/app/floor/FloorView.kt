@@ -33,8 +33,8 @@ internal data class Notice(
 
 /**
  * The session at hand. The middle scrolls where it must; undo and the wide action stay, and so do the others but where
- * the lifter's text is so large that they would cover the clock: there they follow at the middle's end. [mirrored] is
- * for the left hand: actions begin at the left, and in a wide window they stand there.
+ * the window is crowded ([Look.crowded]): there they follow at the middle's end, and the cautions come before the discs.
+ * [mirrored] is for the left hand: actions begin at the left, and in a wide window they stand there.
  */
 internal class FloorView(
     private val look: Look,
@@ -107,12 +107,24 @@ internal class FloorView(
         fillFoot(screen)
     }
 
-    private val actionsFollow = !look.landscape && look.textScale > LARGE && look.heightDp < TALL
+    private val actionsFollow = look.crowded && !look.landscape
 
     private fun actions(screen: FloorScreen): View? {
         val row = screen.more.takeIf { moreOpen } ?: ChoiceRow("", screen.actions)
-        return if (row.buttons.isEmpty()) null else buttons(row, most = if (look.landscape) 4 else 3, lines = 3)
+        val grid = buttons(row, most = if (look.landscape) 4 else 3, lines = 3)
+        if (look.crowded) more(screen)?.let(grid::addView)
+        return grid.takeIf { it.childCount > 0 }
     }
+
+    /** Opens what is seldom wanted, and closes it again. */
+    private fun more(screen: FloorScreen) =
+        screen.more?.let { row ->
+            val flip = {
+                moreOpen = !moreOpen
+                refill()
+            }
+            look.button(Touch(row.label, row.label, chosen = moreOpen, press = flip), FLOOR, sp = 15)
+        }
 
     private fun press(event: FloorEvent): () -> Unit =
         {
@@ -137,7 +149,11 @@ internal class FloorView(
         }
         val form = screen.form
         val set = screen.set
-        if (screen.clock != null && form == null) column.add(clock.alone(), top = look.px(6)) else clock.alone()
+        listOf(clock.label, clock).forEach { it.alone() }
+        if (screen.clock != null && form == null) {
+            column.add(clock.label, top = look.px(6), keeps = if (look.crowded) Keeps.YIELDS_LAST else Keeps.STAYS)
+            column.add(clock, top = look.px(2))
+        }
         val resting = screen.clock != null
         when {
             form != null -> formIn(form)
@@ -202,8 +218,11 @@ internal class FloorView(
         screen: FloorScreen,
         set: SetScreen,
     ) {
-        discs(set.discs) { cautions(screen, set) }
+        if (look.crowded) cautions(screen, set)
         set.made?.let { column.add(look.text(it, 17), top = look.px(4)) }
+        inWords(set.discs)
+        if (!look.crowded) cautions(screen, set)
+        drawn(set.discs)
         set.because?.let { column.add(look.text(it, 16, colour = look.soft), top = look.px(4), keeps = Keeps.FOLLOWS) }
         set.cue?.let { column.add(look.text(it, 17), top = look.px(8), keeps = Keeps.FOLLOWS) }
     }
@@ -218,18 +237,19 @@ internal class FloorView(
         if (all.isNotEmpty()) column.add(Band(look, screen.cautionHead, all), top = look.px(8))
     }
 
-    /** What goes on the bar in words, the cautions, and the bar drawn. */
-    private fun discs(
-        discs: DiscsScreen?,
-        cautions: () -> Unit,
-    ) {
-        if (discs == null) return cautions()
+    /** What goes on the bar, and what else must be known of it. */
+    private fun inWords(discs: DiscsScreen?) {
+        if (discs == null) return
         column.add(look.ruled(), top = look.px(6))
         column.add(look.text("${discs.bar}. ${discs.words}", 18), top = look.px(6))
-        cautions()
+        discs.notes.forEach { column.add(look.text(it, 16), top = look.px(2)) }
+    }
+
+    /** The bar drawn, and how it is loaded from what is on it now. */
+    private fun drawn(discs: DiscsScreen?) {
+        if (discs == null) return
         if (discs.drawn.isNotEmpty()) column.add(SleeveView(look, discs.drawn), top = look.px(2), keeps = Keeps.FOLLOWS)
         discs.moves.forEach { column.add(look.text(it, 16), top = look.px(2), keeps = Keeps.FOLLOWS) }
-        discs.notes.forEach { column.add(look.text(it, 16), top = look.px(2)) }
     }
 
     private fun formIn(form: FormScreen) {
@@ -257,14 +277,7 @@ internal class FloorView(
         // On its side a phone's foot may scroll, and the action stands first.
         if (look.landscape) wideIn(screen, keep)
         val undo = screen.undo?.let { look.button(Touch(it, press(it.event)), FLOOR, sp = 15) }
-        val more =
-            screen.more?.let { row ->
-                val flip = {
-                    moreOpen = !moreOpen
-                    refill()
-                }
-                look.button(Touch(row.label, row.label, chosen = moreOpen, press = flip), FLOOR, sp = 15)
-            }
+        val more = if (look.crowded) null else more(screen)
         if (undo != null || more != null) {
             val both = listOfNotNull(undo?.let { it to 1f }, more?.let { it to if (undo == null) 1f else 0f })
             val line = look.row()
@@ -284,7 +297,7 @@ internal class FloorView(
     ) {
         screen.wide?.let {
             val weight = if (it.outlined) Weight.OUTLINED else Weight.ACT
-            wide.show(Touch(it, press(it.event)), WIDE, weight, if (it.label.length > LONG_LABEL) 17 else 21)
+            wide.show(Touch(it, press(it.event)), WIDE, weight, if (it.label.length * look.textScale > LONG_LABEL) 17 else 21)
             foot.addView(wide, lines(top = look.px(8)))
             // The same view stands in the new foot, and a reader that was on it is on it again.
             if (focused) wide.performAccessibilityAction(android.view.accessibility.AccessibilityNodeInfo.ACTION_ACCESSIBILITY_FOCUS, null)
@@ -319,7 +332,7 @@ internal class FloorView(
         const val FLOOR = 64
         const val WIDE = 76
 
-        /** Letters of a label that would make the wide action high (tried on pictures; no source). */
+        /** Letters of a label, in text of the platform's own size, that would make the wide action high (tried on pictures; no source). */
         const val LONG_LABEL = 44
         const val FOOT_SHARE = 0.8f
 
@@ -332,11 +345,5 @@ internal class FloorView(
 
         /** Height of a capital in parts of the size of type. */
         const val CAPITAL = 0.71f
-
-        /** From this size of text on, a phone's foot would leave the middle no room (tried on pictures; no source). */
-        const val LARGE = 1.3f
-
-        /** dp: from this height on there is room for both (tried on pictures; no source). */
-        const val TALL = 1000
     }
 }

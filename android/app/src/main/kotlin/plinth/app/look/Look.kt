@@ -35,6 +35,9 @@ internal class Look(
 
     val heightDp: Int = context.resources.configuration.screenHeightDp
 
+    /** Text is so large on so small a window that what is seldom needed stands apart from what must be seen. */
+    val crowded: Boolean = textScale > LARGE && heightDp < TALL
+
     fun dp(n: Number): Float = n.toFloat() * metrics.density
 
     fun px(n: Number): Int = dp(n).roundToInt()
@@ -111,6 +114,12 @@ internal class Look(
     companion object {
         const val RULE = 1.5f
         const val LEADING = 1.12f
+
+        /** From this size of text on, a phone's foot would leave the middle no room (tried on pictures; no source). */
+        private const val LARGE = 1.3f
+
+        /** dp: from this height on there is room for both (tried on pictures; no source). */
+        private const val TALL = 1000
         const val TABULAR = "tnum"
         val MEDIUM: Typeface = Typeface.create("sans-serif-medium", Typeface.NORMAL)
     }
