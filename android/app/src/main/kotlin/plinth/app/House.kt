@@ -158,7 +158,9 @@ internal class House(
         try {
             val update = opened.send(event)
             phone.language = opened.language()
-            state.value = Shown.Here(update.screen, update.refused)
+            // Time alone takes no word back that nobody has read yet.
+            val before = (state.value as? Shown.Here)?.refused.takeIf { event == Event.Floor(FloorEvent.Tick) }
+            state.value = Shown.Here(update.screen, update.refused ?: before)
             serve(sessionOpen(update.screen))
         } catch (e: PlinthException) {
             // Nothing has happened in the record; the lifter is told, and can do it again.

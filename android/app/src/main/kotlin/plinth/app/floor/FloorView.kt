@@ -17,6 +17,7 @@ import plinth.app.look.heading
 import plinth.app.look.lines
 import plinth.app.look.row
 import plinth.app.phone.Moments
+import plinth.core.Choice
 import plinth.core.ChoiceRow
 import plinth.core.DiscsScreen
 import plinth.core.Event
@@ -47,9 +48,17 @@ internal class FloorView(
     private val foot = look.column()
     private val sessionLine = SessionLineView(look)
     private val clock = ClockView(look, moments) { send(Event.Floor(FloorEvent.Tick)) }
+    private val hold = HoldView(look, moments, look.mm(LOAD_MM)) { send(Event.Floor(FloorEvent.Tick)) }
     private val wide = WordButton(look)
     private var shown: Lasting? = null
     private var moreOpen = false
+
+    /** Time goes on: the session line's tick moves, and the display is let go where nothing happens any more. */
+    private val beat: Runnable =
+        Runnable {
+            send(Event.Floor(FloorEvent.Tick))
+            goesOn()
+        }
 
     init {
         setPadding(look.px(16), look.px(8), look.px(16), look.px(12))
@@ -76,15 +85,42 @@ internal class FloorView(
     ) {
         screen.line?.let(sessionLine::show)
         screen.clock?.let(clock::show)
+        screen.set?.hold?.let(hold::show)
         val lasting = Lasting(screen, screen.clock != null, refused, notices)
         val before = shown
-        if (before?.same(lasting) == true) return
+        if (before?.same(lasting) == true) {
+            // While a hold is counted the wide action says at each second what it would record.
+            if (screen.set?.hold != null) screen.wide?.let(::wideSays)
+            return
+        }
         if (before?.screen?.stable != screen.stable) {
             moreOpen = false
             middle.scrollTo(0, 0)
         }
         shown = lasting
         refill()
+        goesOn()
+    }
+
+    private fun goesOn() {
+        removeCallbacks(beat)
+        val open = shown?.screen?.contents?.isEmpty() == true
+        if (open && isAttachedToWindow && windowVisibility == VISIBLE) postDelayed(beat, BEAT_MS)
+    }
+
+    override fun onAttachedToWindow() {
+        super.onAttachedToWindow()
+        goesOn()
+    }
+
+    override fun onWindowVisibilityChanged(visibility: Int) {
+        super.onWindowVisibilityChanged(visibility)
+        goesOn()
+    }
+
+    override fun onDetachedFromWindow() {
+        removeCallbacks(beat)
+        super.onDetachedFromWindow()
     }
 
     /** What is shown besides what time alone moves. */
@@ -98,7 +134,8 @@ internal class FloorView(
             still(screen) == still(other.screen) && screen.line?.ends == other.screen.line?.ends && resting == other.resting &&
                 refused == other.refused && notices.map { it.text } == other.notices.map { it.text }
 
-        private fun still(screen: FloorScreen) = screen.copy(line = null, clock = null)
+        private fun still(screen: FloorScreen) =
+            screen.copy(line = null, clock = null, spoken = "", wide = screen.wide.takeIf { screen.set?.hold == null })
     }
 
     private fun refill() {
@@ -190,6 +227,8 @@ internal class FloorView(
         set.load?.let { load ->
             column.add(Figures(look, look.mm(LOAD_MM), look.mm(UNIT_MM), medium = true).apply { text = load }, top = look.px(2))
         }
+        hold.alone()
+        if (set.hold != null) column.add(hold, top = look.px(2))
         column.add(
             look.row().apply {
                 addView(figuresOf(set.amount), lines(width = 0, weight = 1f))
@@ -296,12 +335,16 @@ internal class FloorView(
         focused: Boolean,
     ) {
         screen.wide?.let {
-            val weight = if (it.outlined) Weight.OUTLINED else Weight.ACT
-            wide.show(Touch(it, press(it.event)), WIDE, weight, if (it.label.length * look.textScale > LONG_LABEL) 17 else 21)
+            wideSays(it)
             foot.addView(wide, lines(top = look.px(8)))
             // The same view stands in the new foot, and a reader that was on it is on it again.
             if (focused) wide.performAccessibilityAction(android.view.accessibility.AccessibilityNodeInfo.ACTION_ACCESSIBILITY_FOCUS, null)
         }
+    }
+
+    private fun wideSays(choice: Choice) {
+        val weight = if (choice.outlined) Weight.OUTLINED else Weight.ACT
+        wide.show(Touch(choice, press(choice.event)), WIDE, weight, if (choice.label.length * look.textScale > LONG_LABEL) 17 else 21)
     }
 
     /** Scrolls, and tells the column how much room there is. */
@@ -331,6 +374,9 @@ internal class FloorView(
         /** The least height of what is touched on the floor, dp. */
         const val FLOOR = 64
         const val WIDE = 76
+
+        /** Milliseconds from one look at the time to the next: a tick of the session line is a minute or two wide. */
+        const val BEAT_MS = 30_000L
 
         /** Letters of a label, in text of the platform's own size, that would make the wide action high (tried on pictures; no source). */
         const val LONG_LABEL = 44
