@@ -33,9 +33,9 @@ internal data class Notice(
 )
 
 /**
- * The session at hand. The middle scrolls where it must; undo and the wide action stay, and so do the others but where
- * the window is crowded ([Look.crowded]): there they follow at the middle's end, and the cautions come before the discs.
- * [mirrored] is for the left hand: actions begin at the left, and in a wide window they stand there.
+ * The session at hand. The middle scrolls where it must; undo and the wide action stay. The others stand under it, and
+ * where they would cover what must be seen, most of them follow at the middle's end. Where the window is crowded
+ * ([Look.crowded]) all of them do, and the cautions come before the discs. [mirrored] is for the left hand: actions begin at the left, and in a wide window they stand there.
  */
 internal class FloorView(
     private val look: Look,
@@ -52,6 +52,13 @@ internal class FloorView(
     private val wide = WordButton(look)
     private var shown: Lasting? = null
     private var moreOpen = false
+
+    /** The other actions stand in both; [part] says which of them is seen where. */
+    private var actionsInFoot = Columns(look, 1)
+    private var actionsInMiddle = Columns(look, 1)
+    private var wrongLabel: String? = null
+    private var fill = 0
+    private var parted: Triple<Int, Int, Int>? = null
 
     /** Time goes on: the session line's tick moves, and the display is let go where nothing happens any more. */
     private val beat: Runnable =
@@ -142,15 +149,41 @@ internal class FloorView(
         val (screen, refused, notices) = shown?.let { Triple(it.screen, it.refused, it.notices) } ?: return
         fillMiddle(screen, refused, notices)
         fillFoot(screen)
+        wrongLabel = screen.actions.firstOrNull { it.event is FloorEvent.Wrong }?.label
+        fill++
     }
 
-    private val actionsFollow = look.crowded && !look.landscape
+    override fun onMeasure(
+        widthSpec: Int,
+        heightSpec: Int,
+    ) {
+        val now = Triple(fill, widthSpec, heightSpec)
+        if (now != parted) {
+            parted = now
+            part(false)
+            super.onMeasure(widthSpec, heightSpec)
+            part(!look.landscape && !moreOpen && column.staying > middle.measuredHeight)
+        }
+        super.onMeasure(widthSpec, heightSpec)
+    }
 
-    private fun actions(screen: FloorScreen): View? {
+    /** Lets the other actions follow at the middle's end, but for a row that stays where the window has room for one. */
+    private fun part(follow: Boolean) {
+        val all = actionsInFoot.children
+        val wrong = all.indexOfFirst { (it as? WordButton)?.text == wrongLabel }
+        // Nobody who is hurt has to look for it.
+        val first = if (look.crowded) emptyList() else (0 until ROW).toList()
+        val kept = if (wrong < ROW || first.isEmpty()) first else first.dropLast(1) + wrong
+        all.forEachIndexed { i, view -> view.visibility = if (!follow || i in kept) VISIBLE else GONE }
+        actionsInMiddle.children.forEachIndexed { i, view -> view.visibility = if (follow && i !in kept) VISIBLE else GONE }
+        actionsInFoot.visibility = if (all.any { it.visibility == VISIBLE }) VISIBLE else GONE
+    }
+
+    private fun actions(screen: FloorScreen): Columns {
         val row = screen.more.takeIf { moreOpen } ?: ChoiceRow("", screen.actions)
-        val grid = buttons(row, most = if (look.landscape) 4 else 3, lines = 3)
+        val grid = buttons(row, most = if (look.landscape) 4 else ROW, lines = 3)
         if (look.crowded) more(screen)?.let(grid::addView)
-        return grid.takeIf { it.childCount > 0 }
+        return grid
     }
 
     /** Opens what is seldom wanted, and closes it again. */
@@ -209,7 +242,7 @@ internal class FloorView(
                 notice.actions.forEach { column.add(look.button(it, FLOOR), top = look.px(6)) }
             }
         }
-        if (actionsFollow) actions(screen)?.let { column.add(it, top = look.px(12), keeps = Keeps.FOLLOWS) }
+        actionsInMiddle = actions(screen).also { column.add(it, top = look.px(12), keeps = Keeps.FOLLOWS) }
     }
 
     /** A view without a parent, to be put where it now belongs. */
@@ -327,7 +360,7 @@ internal class FloorView(
             foot.addView(line, lines(top = if (foot.childCount > 0) look.px(8) else 0))
         }
         if (!look.landscape) wideIn(screen, keep)
-        if (!actionsFollow) actions(screen)?.let { foot.addView(it, lines(top = look.px(8))) }
+        actionsInFoot = actions(screen).also { foot.addView(it, lines(top = look.px(8))) }
     }
 
     private fun wideIn(
@@ -370,10 +403,15 @@ internal class FloorView(
         }
     }
 
+    private val android.view.ViewGroup.children get() = (0 until childCount).map(::getChildAt)
+
     private companion object {
         /** The least height of what is touched on the floor, dp. */
         const val FLOOR = 64
         const val WIDE = 76
+
+        /** How many of the other actions stand beside one another. */
+        const val ROW = 3
 
         /** Milliseconds from one look at the time to the next: a tick of the session line is a minute or two wide. */
         const val BEAT_MS = 30_000L

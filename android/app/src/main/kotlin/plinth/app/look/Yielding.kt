@@ -27,6 +27,10 @@ internal class Yielding(
             }
         }
 
+    /** The height of what stays whatever happens, once it is measured. */
+    var staying: Int = 0
+        private set
+
     fun add(
         view: View,
         top: Int = 0,
@@ -40,6 +44,7 @@ internal class Yielding(
         val width = MeasureSpec.getSize(widthSpec)
         val all = (0 until childCount).map(::getChildAt)
         all.forEach { it.measure(MeasureSpec.makeMeasureSpec(width, MeasureSpec.EXACTLY), MeasureSpec.UNSPECIFIED) }
+        staying = all.filter { it.place.keeps == Keeps.STAYS }.sumOf { it.tall }
         val gone = mutableSetOf<Keeps>()
         for (next in listOf(Keeps.YIELDS, Keeps.YIELDS_LAST)) {
             if (all.filter { it.place.keeps != Keeps.FOLLOWS && it.place.keeps !in gone }.sumOf { it.tall } > room) gone += next
