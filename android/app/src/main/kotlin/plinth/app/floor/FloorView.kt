@@ -35,7 +35,8 @@ internal data class Notice(
 /**
  * The session at hand. The middle scrolls where it must; undo and the wide action stay. The others stand under it, and
  * where they would cover what must be seen, most of them follow at the middle's end. Where the window is crowded
- * ([Look.crowded]) all of them do, and the cautions come before the discs. [mirrored] is for the left hand: actions begin at the left, and in a wide window they stand there.
+ * ([Look.crowded]) all of them do, and the cautions come before the discs. [mirrored] is for the left hand: actions begin
+ * at the left, and in a wide window they stand there.
  */
 internal class FloorView(
     private val look: Look,
@@ -47,16 +48,14 @@ internal class FloorView(
     private val middle = Middle(look, column)
     private val foot = look.column()
     private val sessionLine = SessionLineView(look)
+    private val ends = look.text("", 15, colour = look.soft).apply { textAlignment = View.TEXT_ALIGNMENT_VIEW_END }
     private val clock = ClockView(look, moments) { send(Event.Floor(FloorEvent.Tick)) }
     private val hold = HoldView(look, moments, look.mm(LOAD_MM)) { send(Event.Floor(FloorEvent.Tick)) }
     private val wide = WordButton(look)
     private var shown: Lasting? = null
     private var moreOpen = false
 
-    /** The other actions stand in both; [part] says which of them is seen where. */
-    private var actionsInFoot = Columns(look, 1)
-    private var actionsInMiddle = Columns(look, 1)
-    private var wrongLabel: String? = null
+    private val others = OtherActions(look)
     private var fill = 0
     private var parted: Triple<Int, Int, Int>? = null
 
@@ -90,7 +89,10 @@ internal class FloorView(
         refused: String? = null,
         notices: List<Notice> = emptyList(),
     ) {
-        screen.line?.let(sessionLine::show)
+        screen.line?.let {
+            sessionLine.show(it)
+            ends.text = it.ends
+        }
         screen.clock?.let(clock::show)
         screen.set?.hold?.let(hold::show)
         val lasting = Lasting(screen, screen.clock != null, refused, notices)
@@ -138,8 +140,8 @@ internal class FloorView(
         val notices: List<Notice>,
     ) {
         fun same(other: Lasting) =
-            still(screen) == still(other.screen) && screen.line?.ends == other.screen.line?.ends && resting == other.resting &&
-                refused == other.refused && notices.map { it.text } == other.notices.map { it.text }
+            still(screen) == still(other.screen) && resting == other.resting && refused == other.refused &&
+                notices.map { it.text } == other.notices.map { it.text }
 
         private fun still(screen: FloorScreen) =
             screen.copy(line = null, clock = null, spoken = "", wide = screen.wide.takeIf { screen.set?.hold == null })
@@ -147,9 +149,9 @@ internal class FloorView(
 
     private fun refill() {
         val (screen, refused, notices) = shown?.let { Triple(it.screen, it.refused, it.notices) } ?: return
+        others.fill(screen.actions.firstOrNull { it.event is FloorEvent.Wrong }?.label) { actions(screen) }
         fillMiddle(screen, refused, notices)
         fillFoot(screen)
-        wrongLabel = screen.actions.firstOrNull { it.event is FloorEvent.Wrong }?.label
         fill++
     }
 
@@ -160,28 +162,16 @@ internal class FloorView(
         val now = Triple(fill, widthSpec, heightSpec)
         if (now != parted) {
             parted = now
-            part(false)
+            others.part(follow = false)
             super.onMeasure(widthSpec, heightSpec)
-            part(!look.landscape && !moreOpen && column.staying > middle.measuredHeight)
+            others.part(follow = !look.landscape && (look.crowded || !moreOpen) && column.staying > middle.measuredHeight)
         }
         super.onMeasure(widthSpec, heightSpec)
     }
 
-    /** Lets the other actions follow at the middle's end, but for a row that stays where the window has room for one. */
-    private fun part(follow: Boolean) {
-        val all = actionsInFoot.children
-        val wrong = all.indexOfFirst { (it as? WordButton)?.text == wrongLabel }
-        // Nobody who is hurt has to look for it.
-        val first = if (look.crowded) emptyList() else (0 until ROW).toList()
-        val kept = if (wrong < ROW || first.isEmpty()) first else first.dropLast(1) + wrong
-        all.forEachIndexed { i, view -> view.visibility = if (!follow || i in kept) VISIBLE else GONE }
-        actionsInMiddle.children.forEachIndexed { i, view -> view.visibility = if (follow && i !in kept) VISIBLE else GONE }
-        actionsInFoot.visibility = if (all.any { it.visibility == VISIBLE }) VISIBLE else GONE
-    }
-
     private fun actions(screen: FloorScreen): Columns {
         val row = screen.more.takeIf { moreOpen } ?: ChoiceRow("", screen.actions)
-        val grid = buttons(row, most = if (look.landscape) 4 else ROW, lines = 3)
+        val grid = buttons(row, most = if (look.landscape) 4 else OtherActions.ROW, lines = 3)
         if (look.crowded) more(screen)?.let(grid::addView)
         return grid
     }
@@ -208,11 +198,11 @@ internal class FloorView(
         notices: List<Notice>,
     ) {
         column.removeAllViews()
-        screen.line?.let { line ->
+        if (screen.line != null) {
             column.add(
                 look.column().apply {
                     addView(sessionLine.alone())
-                    addView(look.text(line.ends, 15, colour = look.soft).apply { textAlignment = View.TEXT_ALIGNMENT_VIEW_END })
+                    addView(ends.alone())
                 },
                 keeps = Keeps.YIELDS,
             )
@@ -242,7 +232,7 @@ internal class FloorView(
                 notice.actions.forEach { column.add(look.button(it, FLOOR), top = look.px(6)) }
             }
         }
-        actionsInMiddle = actions(screen).also { column.add(it, top = look.px(12), keeps = Keeps.FOLLOWS) }
+        column.add(others.inMiddle, top = look.px(12), keeps = Keeps.FOLLOWS)
     }
 
     /** A view without a parent, to be put where it now belongs. */
@@ -360,7 +350,7 @@ internal class FloorView(
             foot.addView(line, lines(top = if (foot.childCount > 0) look.px(8) else 0))
         }
         if (!look.landscape) wideIn(screen, keep)
-        actionsInFoot = actions(screen).also { foot.addView(it, lines(top = look.px(8))) }
+        foot.addView(others.inFoot, lines(top = look.px(8)))
     }
 
     private fun wideIn(
@@ -403,15 +393,10 @@ internal class FloorView(
         }
     }
 
-    private val android.view.ViewGroup.children get() = (0 until childCount).map(::getChildAt)
-
     private companion object {
         /** The least height of what is touched on the floor, dp. */
         const val FLOOR = 64
         const val WIDE = 76
-
-        /** How many of the other actions stand beside one another. */
-        const val ROW = 3
 
         /** Milliseconds from one look at the time to the next: a tick of the session line is a minute or two wide. */
         const val BEAT_MS = 30_000L
