@@ -82,7 +82,12 @@ internal fun Lifter.pictures(name: String): Lifter {
 
 /** Every event that [name] is to show has a button in the window. */
 internal fun Lifter.offers(name: String) {
-    val shown = floor.choices().filter { stands(it) }.map { it.event::class }.toSet()
+    val shown =
+        floor
+            .choices()
+            .filter { stands(it) }
+            .map { it.event::class }
+            .toSet()
     for (event in Forms.pictures.filterValues { it == name }.keys) {
         assertTrue("$name has a button for ${event.simpleName} among $words", event in shown)
     }

@@ -5,7 +5,7 @@ import org.junit.Assert.assertTrue
 import org.junit.Test
 import org.junit.runner.RunWith
 import plinth.core.FloorEvent
-import plinth.core.Page
+import plinth.core.FormPage
 
 /** The forms in which a set is told that was not done as written, late, or told wrongly. */
 @RunWith(RealRunner::class)
@@ -17,7 +17,7 @@ class FormsOfASetPicturesTest {
         lifter {
             opensInGym().beginsWith("barbell_back_squat").ramps()
             takes<FloorEvent.NotAsWritten>().takes<FloorEvent.Missed> { it.missed }.pictures("form-not-as-written")
-            takes<FloorEvent.Turn> { it.page == Page.LOADS }.pictures("form-all-loads")
+            takes<FloorEvent.Turn> { it.page == FormPage.LOADS }.pictures("form-all-loads")
             takes<FloorEvent.Load>().pictures("form-all-amounts")
             takes<FloorEvent.AmountThen> { it.amount == 4u }.pictures("form-reserves")
             takes<FloorEvent.Reserve> { it.reserve == 0u }
@@ -35,10 +35,10 @@ class FormsOfASetPicturesTest {
             opensInGym().beginsWith("body_weight_split_squat")
             pictures("form-one-sided")
             takes<FloorEvent.NotAsWritten>().takes<FloorEvent.SidesApart> { it.apart }.pictures("form-sides-apart")
-            takes<FloorEvent.Amount> { it.amount == 6u }
+            takes<FloorEvent.Amount> { it.amount == 9u }
             assertTrue("the other side is asked: ${floor.form}", floor.form != null)
             pictures("form-other-side")
-            takes<FloorEvent.Amount> { it.amount == 7u }
+            takes<FloorEvent.Amount> { it.amount == 11u }
             assertEquals("resting", floor.stage)
         }
 

@@ -3,11 +3,11 @@ package plinth.app
 import org.junit.Assert.assertEquals
 import org.junit.Test
 import org.junit.runner.RunWith
+import plinth.core.Block
 import plinth.core.Event
 import plinth.core.FloorEvent
 import plinth.core.Keys
 import plinth.core.PageEvent
-import plinth.core.Block
 import plinth.core.Spot
 
 /** What is asked before, and what changes a session under way. */
@@ -46,8 +46,8 @@ class FormsOfChangePicturesTest {
             opensInGym().begins()
             takes<FloorEvent.StandIns>().pictures("form-stand-ins")
             takes<FloorEvent.StandIn>().pictures("form-stood-in")
-            takes<FloorEvent.Kit>().takes<FloorEvent.Taken> { it.taken }.pictures("form-kit")
-            takes<FloorEvent.Back>()
+            takes<FloorEvent.Kit>().pictures("form-kit")
+            takes<FloorEvent.Taken> { it.taken }.pictures("form-kit-taken")
             takes<FloorEvent.MinutesLeft>().pictures("form-minutes")
             takes<FloorEvent.Minutes> { it.minutes == 20u }.pictures("form-minutes-answer")
             takes<FloorEvent.TakeMinutes>().pictures("form-minutes-taken")

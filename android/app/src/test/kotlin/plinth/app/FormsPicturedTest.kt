@@ -25,6 +25,11 @@ class FormsPicturedTest {
     @Test
     fun `and the picture is there`() {
         val folder = File(System.getProperty("plinth.golden"))
-        assertEquals(emptyList<String>(), Forms.pictures.values.distinct().filterNot { File(folder, "$it.png").exists() })
+        assertEquals(
+            emptyList<String>(),
+            Forms.pictures.values
+                .distinct()
+                .filterNot { File(folder, "$it.png").exists() },
+        )
     }
 }

@@ -31,10 +31,12 @@ class WidePicturesTest {
         if (mirrored) {
             val wall = Wall(activity, app.phone.moments, mirrored = true, app.files, app.house::send) {}
             wall.show(shown, emptyList())
-            activity.setContentView(android.widget.FrameLayout(activity).apply {
-                setBackgroundColor(activity.getColor(R.color.ground))
-                addView(wall.view)
-            })
+            activity.setContentView(
+                android.widget.FrameLayout(activity).apply {
+                    setBackgroundColor(activity.getColor(R.color.ground))
+                    addView(wall.view)
+                },
+            )
             settle()
         }
         Golden.check(name, root)

@@ -1,10 +1,10 @@
 package plinth.app.floor
 
+import android.widget.FrameLayout
 import plinth.app.R
 import plinth.app.look.Look
 import plinth.app.phone.Moments
 import plinth.core.Moment
-import android.widget.FrameLayout
 
 /** The seconds of a hold that is being counted, in figures as large as a load's. [beat] is called at each of them. */
 internal class HoldView(
