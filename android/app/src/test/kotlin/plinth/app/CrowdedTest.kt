@@ -64,13 +64,15 @@ class CrowdedTest {
 
     @Test
     fun `at twice the text's size in German`() {
-        RuntimeEnvironment.setQualifiers("+de-rDE")
+        RuntimeEnvironment.setQualifiers("+de-rDE-mdpi")
         RuntimeEnvironment.setFontScale(2f)
         lifter {
             opensWithWeek().begins()
+            Golden.check("crowded-lifting", root)
             aboveTheFold(resting = false)
             doesASet()
             assertEquals("resting", floor.stage)
+            Golden.check("crowded-resting", root)
             aboveTheFold(resting = true)
             assertTrue("the session line gave way", views().none { it is SessionLineView })
             val cue = floor.set?.cue?.let { cue -> views().filterIsInstance<TextView>().single { it.text.toString() == cue } }

@@ -1,5 +1,6 @@
 package plinth.app
 
+import android.graphics.Rect
 import kotlinx.coroutines.runBlocking
 import org.json.JSONObject
 import org.junit.Assert.assertTrue
@@ -30,7 +31,7 @@ internal fun written(choice: Choice) = (listOf(choice.label) + choice.more).join
 
 internal fun Lifter.stands(choice: Choice) = buttons.any { it.text.toString() == written(choice) }
 
-/** Says another thing at once in the programme before it is taken on. */
+/** Opens with the week taken on and the gym's kit in the record; [change] alters the programme first. */
 internal fun Lifter.opensInGym(
     kits: Int = 1,
     change: JSONObject.() -> Unit = {},
@@ -99,9 +100,9 @@ internal object Forms {
         mapOf(
             FloorEvent.ChooseDay::class to "floor-before",
             FloorEvent.Company::class to "floor-before",
-            FloorEvent.Safeties::class to "floor-before",
-            FloorEvent.Feeling::class to "floor-before",
-            FloorEvent.MinutesAtHand::class to "floor-before",
+            FloorEvent.Safeties::class to "form-places",
+            FloorEvent.Feeling::class to "form-places",
+            FloorEvent.MinutesAtHand::class to "form-places",
             FloorEvent.Begin::class to "floor-before",
             FloorEvent.Adult::class to "form-adult",
             FloorEvent.Place::class to "form-places",
@@ -128,10 +129,10 @@ internal object Forms {
             FloorEvent.HoldBegun::class to "form-hold",
             FloorEvent.Load::class to "form-not-as-written",
             FloorEvent.Reserve::class to "form-not-as-written",
-            FloorEvent.Missed::class to "form-not-as-written",
-            FloorEvent.EndedAgo::class to "form-not-as-written",
-            FloorEvent.Amount::class to "form-not-as-written",
-            FloorEvent.Turn::class to "form-not-as-written",
+            FloorEvent.Missed::class to "form-not-as-written-end",
+            FloorEvent.EndedAgo::class to "form-not-as-written-end",
+            FloorEvent.Amount::class to "form-not-as-written-end",
+            FloorEvent.Turn::class to "form-not-as-written-end",
             FloorEvent.Back::class to "form-not-as-written",
             FloorEvent.AmountThen::class to "form-all-amounts",
             FloorEvent.SidesApart::class to "form-sides-apart",

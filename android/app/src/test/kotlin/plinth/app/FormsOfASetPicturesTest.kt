@@ -17,6 +17,7 @@ class FormsOfASetPicturesTest {
         lifter {
             opensInGym().beginsWith("barbell_back_squat").ramps()
             takes<FloorEvent.NotAsWritten>().takes<FloorEvent.Missed> { it.missed }.pictures("form-not-as-written")
+            toTheEnd().pictures("form-not-as-written-end")
             takes<FloorEvent.Turn> { it.page == FormPage.LOADS }.pictures("form-all-loads")
             takes<FloorEvent.Load>().pictures("form-all-amounts")
             takes<FloorEvent.AmountThen> { it.amount == 4u }.pictures("form-reserves")

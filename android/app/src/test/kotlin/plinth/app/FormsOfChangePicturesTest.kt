@@ -27,7 +27,7 @@ class FormsOfChangePicturesTest {
             app.house.send(Event.Page(PageEvent.Choose(born.field, "2012-05-03")))
             settle()
             toTheFloor()
-            pictures("form-adult")
+            toTheEnd().pictures("form-adult")
         }
 
     @Test

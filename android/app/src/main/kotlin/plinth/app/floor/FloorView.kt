@@ -164,7 +164,8 @@ internal class FloorView(
             parted = now
             others.part(follow = false)
             super.onMeasure(widthSpec, heightSpec)
-            others.part(follow = !look.landscape && (look.crowded || !moreOpen) && column.staying > middle.measuredHeight)
+            val short = if (look.landscape) look.low else column.staying > middle.measuredHeight
+            others.part(follow = short && (look.crowded || !moreOpen))
         }
         super.onMeasure(widthSpec, heightSpec)
     }
@@ -221,7 +222,7 @@ internal class FloorView(
             else -> column.add(name(screen.title), top = look.px(6))
         }
         refused?.let { column.add(look.text(it, 17, medium = true), top = look.px(6)) }
-        screen.told.forEach { column.add(look.text(it, 17), top = look.px(6)) }
+        if (form != null || set == null) tell(screen)
         if (form == null) {
             set?.let { if (resting) nextSet(screen, it) else setAtHand(screen, it) }
             screen.then?.takeIf { !resting }?.let { column.add(look.text(it, 17, colour = look.soft), top = look.px(6)) }
@@ -232,7 +233,17 @@ internal class FloorView(
                 notice.actions.forEach { column.add(look.button(it, FLOOR), top = look.px(6)) }
             }
         }
-        column.add(others.inMiddle, top = look.px(12), keeps = Keeps.FOLLOWS)
+        if (!look.low) column.add(others.inMiddle, top = look.px(12), keeps = Keeps.FOLLOWS)
+    }
+
+    /** What the lifter is told now; what must be done before all else, in the band. */
+    private fun tell(screen: FloorScreen) {
+        val urgent = screen.told.take(if (screen.wide?.event is FloorEvent.Dial) 1 else 0)
+        if (urgent.isNotEmpty()) column.add(Band(look, screen.cautionHead, urgent, sp = 22), top = look.px(12))
+        val apart = screen.form != null || urgent.isNotEmpty()
+        screen.told.drop(urgent.size).forEachIndexed { i, text ->
+            column.add(look.text(text, 17), top = look.px(if (i == 0 && apart) 16 else 6))
+        }
     }
 
     /** A view without a parent, to be put where it now belongs. */
@@ -258,7 +269,11 @@ internal class FloorView(
                 set.reserve?.let { addView(figuresOf(it), lines(width = LayoutParams.WRAP_CONTENT)) }
             },
         )
-        underTheSet(screen, set)
+        tell(screen)
+        if (look.crowded) cautions(screen, set)
+        made(set)
+        if (!look.crowded) cautions(screen, set)
+        follows(set)
     }
 
     private fun nextSet(
@@ -271,19 +286,15 @@ internal class FloorView(
         val short = listOfNotNull(set.load, set.amount, set.reserve).joinToString(", ")
         column.add(name(short).apply { contentDescription = set.sentence })
         column.add(name(set.movement))
+        tell(screen)
+        cautions(screen, set)
         set.notes.forEach { column.add(look.text(it, 17), top = look.px(4)) }
-        underTheSet(screen, set)
+        made(set)
+        follows(set)
     }
 
-    /** What goes on the bar, what can hurt, why this load, and the cue. */
-    private fun underTheSet(
-        screen: FloorScreen,
-        set: SetScreen,
-    ) {
-        if (look.crowded) cautions(screen, set)
-        set.made?.let { column.add(look.text(it, 17), top = look.px(4)) }
-        inWords(set.discs)
-        if (!look.crowded) cautions(screen, set)
+    /** The bar drawn and loaded, why this load, and the cue. */
+    private fun follows(set: SetScreen) {
         drawn(set.discs)
         set.because?.let { column.add(look.text(it, 16, colour = look.soft), top = look.px(4), keeps = Keeps.FOLLOWS) }
         set.cue?.let { column.add(look.text(it, 17), top = look.px(8), keeps = Keeps.FOLLOWS) }
@@ -295,13 +306,25 @@ internal class FloorView(
         screen: FloorScreen,
         set: SetScreen,
     ) {
-        val all = set.cautions + listOfNotNull(set.bailOut)
-        if (all.isNotEmpty()) column.add(Band(look, screen.cautionHead, all), top = look.px(8))
+        if (!look.low) band(screen, set)?.let { column.add(it, top = look.px(8)) }
     }
 
-    /** What goes on the bar, and what else must be known of it. */
-    private fun inWords(discs: DiscsScreen?) {
-        if (discs == null) return
+    /** In a low window the cautions stand beside the set, between the actions that stay and the others. */
+    private fun besideTheSet(screen: FloorScreen) {
+        val set = screen.set.takeIf { screen.form == null } ?: return
+        band(screen, set)?.let { foot.addView(it, lines(top = look.px(8))) }
+    }
+
+    /** What can hurt, and how to get out. */
+    private fun band(
+        screen: FloorScreen,
+        set: SetScreen,
+    ) = (set.cautions + listOfNotNull(set.bailOut)).takeIf { it.isNotEmpty() }?.let { Band(look, screen.cautionHead, it) }
+
+    /** How the load is made: what goes on the bar, and what else must be known of it. */
+    private fun made(set: SetScreen) {
+        set.made?.let { column.add(look.text(it, 17), top = look.px(4)) }
+        val discs = set.discs ?: return
         column.add(look.ruled(), top = look.px(6))
         column.add(look.text("${discs.bar}. ${discs.words}", 18), top = look.px(6))
         discs.notes.forEach { column.add(look.text(it, 16), top = look.px(2)) }
@@ -317,7 +340,8 @@ internal class FloorView(
     private fun formIn(form: FormScreen) {
         column.add(name(form.title), top = look.px(6))
         form.lines.forEach { column.add(look.text(it, 18), top = look.px(6)) }
-        form.rows.forEach(::rowIn)
+        // What the head asks already is not asked again under it.
+        form.rows.forEach { rowIn(if (form.title.endsWith(it.label, ignoreCase = true)) it.copy(label = "") else it) }
     }
 
     private fun rowIn(row: ChoiceRow) {
@@ -351,6 +375,10 @@ internal class FloorView(
         }
         if (!look.landscape) wideIn(screen, keep)
         foot.addView(others.inFoot, lines(top = look.px(8)))
+        if (look.low) {
+            besideTheSet(screen)
+            foot.addView(others.inMiddle, lines(top = look.px(8)))
+        }
     }
 
     private fun wideIn(

@@ -26,6 +26,19 @@ internal class Columns(
         return ceil(shown.size / rows.toFloat()).toInt().coerceIn(1, fitting)
     }
 
+    /** Where a column begins; what does not divide is shared out. */
+    private fun edge(
+        column: Int,
+        width: Int,
+    ) = column * (width + gap) / columns
+
+    private fun widthAt(
+        column: Int,
+        width: Int,
+    ) = (if (mirrored) columns - 1 - column else column).let { edge(it + 1, width) - gap - edge(it, width) }
+
+    private fun exactly(size: Int) = MeasureSpec.makeMeasureSpec(size, MeasureSpec.EXACTLY)
+
     private fun least(button: WordButton) = if (lines > 2) button.leastWidth() else button.widthForLines(lines)
 
     override fun onMeasure(
@@ -34,17 +47,13 @@ internal class Columns(
     ) {
         val width = MeasureSpec.getSize(widthSpec)
         columns = wanted(width)
-        val each = (width - gap * (columns - 1)) / columns
         heights = IntArray(ceil(shown.size / columns.toFloat()).toInt())
         shown.forEachIndexed { i, child ->
-            child.measure(MeasureSpec.makeMeasureSpec(each, MeasureSpec.EXACTLY), MeasureSpec.UNSPECIFIED)
+            child.measure(exactly(widthAt(i % columns, width)), MeasureSpec.UNSPECIFIED)
             heights[i / columns] = maxOf(heights[i / columns], child.measuredHeight)
         }
         shown.forEachIndexed { i, child ->
-            child.measure(
-                MeasureSpec.makeMeasureSpec(each, MeasureSpec.EXACTLY),
-                MeasureSpec.makeMeasureSpec(heights[i / columns], MeasureSpec.EXACTLY),
-            )
+            child.measure(exactly(widthAt(i % columns, width)), exactly(heights[i / columns]))
         }
         setMeasuredDimension(width, heights.sum() + gap * (heights.size - 1).coerceAtLeast(0))
     }
@@ -61,7 +70,7 @@ internal class Columns(
             val (row, column) = i / columns to i % columns
             if (column == 0 && row > 0) top += heights[row - 1] + gap
             val at = if (mirrored) columns - 1 - column else column
-            val left = at * (child.measuredWidth + gap)
+            val left = edge(at, r - l)
             child.layout(left, top, left + child.measuredWidth, top + child.measuredHeight)
         }
     }
