@@ -212,7 +212,7 @@ internal class FloorView(
         val set = screen.set
         listOf(clock.label, clock).forEach { it.alone() }
         if (screen.clock != null && form == null) {
-            column.add(clock.label, top = look.px(6), keeps = if (look.crowded) Keeps.YIELDS_LAST else Keeps.STAYS)
+            column.add(clock.label, top = look.px(6), keeps = Keeps.YIELDS_LAST)
             column.add(clock, top = look.px(2))
         }
         val resting = screen.clock != null
@@ -222,7 +222,7 @@ internal class FloorView(
             else -> column.add(name(screen.title), top = look.px(6))
         }
         refused?.let { column.add(look.text(it, 17, medium = true), top = look.px(6)) }
-        if (form != null || set == null) tell(screen)
+        if (form != null || set == null || resting) tell(screen)
         if (form == null) {
             set?.let { if (resting) nextSet(screen, it) else setAtHand(screen, it) }
             screen.then?.takeIf { !resting }?.let { column.add(look.text(it, 17, colour = look.soft), top = look.px(6)) }
@@ -271,7 +271,7 @@ internal class FloorView(
         )
         tell(screen)
         if (look.crowded) cautions(screen, set)
-        made(set)
+        inWords(set.discs)
         if (!look.crowded) cautions(screen, set)
         follows(set)
     }
@@ -286,15 +286,15 @@ internal class FloorView(
         val short = listOfNotNull(set.load, set.amount, set.reserve).joinToString(", ")
         column.add(name(short).apply { contentDescription = set.sentence })
         column.add(name(set.movement))
-        tell(screen)
         cautions(screen, set)
         set.notes.forEach { column.add(look.text(it, 17), top = look.px(4)) }
-        made(set)
+        inWords(set.discs)
         follows(set)
     }
 
-    /** The bar drawn and loaded, why this load, and the cue. */
+    /** What was wanted and what the kit makes of it, the bar drawn and loaded, why this load, and the cue. */
     private fun follows(set: SetScreen) {
+        set.made?.let { column.add(look.text(it, 17), top = look.px(4)) }
         drawn(set.discs)
         set.because?.let { column.add(look.text(it, 16, colour = look.soft), top = look.px(4), keeps = Keeps.FOLLOWS) }
         set.cue?.let { column.add(look.text(it, 17), top = look.px(8), keeps = Keeps.FOLLOWS) }
@@ -321,10 +321,9 @@ internal class FloorView(
         set: SetScreen,
     ) = (set.cautions + listOfNotNull(set.bailOut)).takeIf { it.isNotEmpty() }?.let { Band(look, screen.cautionHead, it) }
 
-    /** How the load is made: what goes on the bar, and what else must be known of it. */
-    private fun made(set: SetScreen) {
-        set.made?.let { column.add(look.text(it, 17), top = look.px(4)) }
-        val discs = set.discs ?: return
+    /** What goes on the bar, and what else must be known of it. */
+    private fun inWords(discs: DiscsScreen?) {
+        if (discs == null) return
         column.add(look.ruled(), top = look.px(6))
         column.add(look.text("${discs.bar}. ${discs.words}", 18), top = look.px(6))
         discs.notes.forEach { column.add(look.text(it, 16), top = look.px(2)) }

@@ -1,5 +1,6 @@
 package plinth.app.floor
 
+import android.text.Layout
 import android.util.TypedValue
 import android.widget.TextView
 import plinth.app.look.Look
@@ -13,7 +14,8 @@ internal class Name(
     init {
         look.style(this, 20, medium = true)
         setTextSize(TypedValue.COMPLEX_UNIT_PX, size)
-        setLineSpacing(0f, if (look.crowded) CLOSE else 1f)
+        setLineSpacing(0f, CLOSE)
+        breakStrategy = Layout.BREAK_STRATEGY_BALANCED
         text = name
     }
 
@@ -22,7 +24,8 @@ internal class Name(
         heightSpec: Int,
     ) {
         paint.textScaleX = 1f
-        val word = text.split(' ').maxOf { paint.measureText(it) }
+        // A pixel more, since the platform rounds.
+        val word = text.split(' ').maxOf { paint.measureText(it) } + 1
         val room = MeasureSpec.getSize(widthSpec).toFloat()
         if (MeasureSpec.getMode(widthSpec) != MeasureSpec.UNSPECIFIED && word > room) textScaleX = (room / word).coerceAtLeast(NARROWEST)
         super.onMeasure(widthSpec, heightSpec)

@@ -1,6 +1,7 @@
 package plinth.app.look
 
 import android.os.Build
+import android.text.Layout
 import android.text.SpannableString
 import android.text.Spanned
 import android.text.style.ForegroundColorSpan
@@ -94,6 +95,8 @@ internal class WordButton(
 
     init {
         isAllCaps = false
+        // No word stands alone on a second line.
+        breakStrategy = Layout.BREAK_STRATEGY_BALANCED
         stateListAnimator = null
         gravity = Gravity.CENTER
         setOnClickListener { touch?.press?.invoke() }
