@@ -252,11 +252,13 @@ internal class FloorView(
     /** A name or what comes next: legible at a metre, and as large as the lifter's text where that is larger. */
     private fun name(text: String) = Name(look, text, maxOf(look.mm(NAME_MM) / CAPITAL, look.sp(20))).heading()
 
+    private fun count(set: SetScreen) = look.text(set.count, 18, colour = look.soft)
+
     private fun setAtHand(
         screen: FloorScreen,
         set: SetScreen,
     ) {
-        column.add(look.text(set.count, 18, colour = look.soft), top = look.px(2))
+        column.add(count(set), top = look.px(2))
         set.notes.forEach { column.add(look.text(it, 17), top = look.px(4)) }
         set.load?.let { load ->
             column.add(Figures(look, look.mm(LOAD_MM), look.mm(UNIT_MM), medium = true).apply { text = load }, top = look.px(2))
@@ -281,12 +283,13 @@ internal class FloorView(
         set: SetScreen,
     ) {
         column.add(look.ruled(), top = look.px(6))
-        column.add(look.text(screen.then ?: set.count, 18, colour = look.soft), top = look.px(6))
-        if (screen.then != null) column.add(look.text(set.count, 18, colour = look.soft))
+        screen.then?.let { column.add(look.text(it, 18, colour = look.soft), top = look.px(6)) }
+        if (!look.crowded) column.add(count(set), top = look.px(if (screen.then == null) 6 else 0))
         val short = listOfNotNull(set.load, set.amount, set.reserve).joinToString(", ")
         column.add(name(short).apply { contentDescription = set.sentence })
         column.add(name(set.movement))
         cautions(screen, set)
+        if (look.crowded) column.add(count(set), top = look.px(6))
         set.notes.forEach { column.add(look.text(it, 17), top = look.px(4)) }
         inWords(set.discs)
         follows(set)
