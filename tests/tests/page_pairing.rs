@@ -99,7 +99,10 @@ fn an_invitation_fills_the_lines_and_the_platform_is_asked_to_hand_in_its_code()
     assert_eq!(c.pairing().unwrap(), None);
     assert_eq!(c.paired(&answered(200, GOOD), &at(2)).unwrap(), "t0ken");
     let paired = c.pairing().unwrap().expect("paired");
-    assert_eq!((paired.address.as_str(), paired.account.as_str(), paired.metered), (ADDRESS, "Lifter 1", false));
+    assert_eq!(
+        (paired.address.as_str(), paired.account.as_str(), paired.metered),
+        (ADDRESS, "Lifter 1", false)
+    );
     let page = c.screen(&at(3)).unwrap().page().unwrap();
     assert!(page.told.join(" ").contains("Paired with"), "{page:?}");
     assert!(said(&page).contains("3 May 2026") && said(&page).contains("Not brought together yet"));
@@ -138,7 +141,9 @@ fn what_is_written_wrong_is_refused_by_field_in_both_languages() {
         assert!(why.starts_with(names[3]), "{why}");
         let (_, effects) = pair_with(&mut c, ADDRESS, "", "ab cd-ef").unwrap();
         assert!(matches!(&effects[..], [Effect::Pair { certificate: None, .. }]), "{effects:?}");
-        for (field, value) in [("address", "x".repeat(2_000)), ("name", "x".repeat(100)), ("token", "x".into())] {
+        for (field, value) in
+            [("address", "x".repeat(2_000)), ("name", "x".repeat(100)), ("token", "x".into())]
+        {
             assert!(choose(&mut c, field, &value).is_err(), "{field}");
         }
         for (deed, when) in [(Deed::Remove, "nothing to part from"), (Deed::Sync, "nothing to sync with")] {

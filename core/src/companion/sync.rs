@@ -90,6 +90,7 @@ impl Companion {
     /// # Errors
     /// Those of the store.
     pub fn unpair(&mut self) -> Result<(), CompanionError> {
+        self.visit.told.clear();
         Ok(self.store.keep_pairing(None)?)
     }
 
