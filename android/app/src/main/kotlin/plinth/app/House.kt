@@ -158,12 +158,14 @@ internal class House(
         try {
             val update = opened.send(event)
             phone.language = opened.language()
-            state.value = Shown.Here(update.screen, update.refused)
+            // Time alone takes no word back that nobody has read yet.
+            val before = (state.value as? Shown.Here)?.refused.takeIf { event == Event.Floor(FloorEvent.Tick) }
+            state.value = Shown.Here(update.screen, update.refused ?: before)
             serve(sessionOpen(update.screen))
         } catch (e: PlinthException) {
             // Nothing has happened in the record; the lifter is told, and can do it again.
             val here = state.value
-            state.value = if (here is Shown.Here) here.copy(refused = told(e)) else failed(e)
+            state.value = if (here is Shown.Here) here.copy(refused = sentences(e)) else failed(e)
         }
     }
 
@@ -229,8 +231,6 @@ internal class House(
     companion object {
         /** No place can be reached while a session is open. */
         fun sessionOpen(screen: Screen) = screen is Screen.Floor && screen.v1.contents.isEmpty()
-
-        fun told(e: PlinthException): String = failed(e).let { "${it.problem}; ${it.remedy}." }
 
         private fun failed(e: PlinthException) = Shown.Failed(e.fault.problem, e.fault.remedy)
     }

@@ -149,8 +149,8 @@ internal class Wall(
     private fun failed(shown: Shown.Failed): View =
         look.column().apply {
             addView(look.text(context.getString(R.string.cannot_open), 24, medium = true).heading())
-            addView(look.text(shown.problem, 18), lines(top = look.px(12)))
-            addView(look.text(shown.remedy, 18), lines(top = look.px(8)))
+            addView(look.text(sentence(shown.problem), 18), lines(top = look.px(12)))
+            addView(look.text(sentence(shown.remedy), 18), lines(top = look.px(8)))
             val label = context.getString(R.string.try_again)
             addView(look.button(Touch(label, again), 64, Weight.ACT, 20), lines(top = look.px(20)))
         }

@@ -13,14 +13,14 @@ class FloorPicturesTest {
     fun `before, warm-up, lifting, resting`() =
         lifter {
             opensWithWeek()
-            Golden.check("floor-before", root)
+            pictures("floor-before")
             begins(toTheFirstSet = false)
-            Golden.check("floor-warm-up", root)
+            pictures("floor-warm-up")
             warmsUp()
-            Golden.check("floor-lifting", root)
+            pictures("floor-lifting")
             doesASet()
             assertEquals("resting", floor.stage)
             waits(12)
-            Golden.check("floor-resting", root)
+            pictures("floor-resting")
         }
 }

@@ -105,6 +105,21 @@ internal class Lifter(
         }
     }
 
+    /** Much time passes at once, with the phone away from the hand. */
+    fun passes(minutes: Long) {
+        leaves()
+        ShadowSystemClock.advanceBy(Duration.ofMinutes(minutes))
+        returns()
+    }
+
+    /** Scrolls the floor's middle to its end. */
+    fun toTheEnd(): Lifter {
+        val scroll = views().filterIsInstance<android.widget.ScrollView>().first()
+        scroll.scrollTo(0, scroll.getChildAt(0).height)
+        settle()
+        return this
+    }
+
     /** Opens a page. */
     fun opensPage(spot: Spot) {
         app.house.send(Event.Page(PageEvent.Open(spot)))
@@ -185,13 +200,25 @@ internal class Lifter(
 
     /** Touches the button whose label begins so, and lets a second and a half pass: a doubled touch is another matter. */
     fun touches(label: String): Lifter {
-        val button = buttons.firstOrNull { it.text.startsWith(label) }
+        touch(label, buttons.firstOrNull { it.text.startsWith(label) })
+        return this
+    }
+
+    /** Touches the button on which this and nothing else stands. */
+    fun touchesExactly(words: String): Lifter {
+        touch(words, buttons.firstOrNull { it.text.toString() == words })
+        return this
+    }
+
+    private fun touch(
+        label: String,
+        button: Button?,
+    ) {
         if (button == null) fail("no button \"$label\" among ${buttons.map { it.text }}")
         assertTrue("\"$label\" can be touched", button!!.isEnabled && button.performClick())
         settle()
         ShadowSystemClock.advanceBy(Duration.ofMillis(1500))
         settle()
-        return this
     }
 
     /** Answers what is asked before, and begins; the easy part is left out. */

@@ -16,8 +16,9 @@ internal class ClockView(
     private val moments: Moments,
     private val over: () -> Unit,
 ) : LinearLayout(look.context) {
-    private val label: TextView = look.text("", 18, colour = look.soft)
-    private val figures = Figures(look, look.mm(MM), look.mm(MM) / 2, medium = true)
+    /** What it is: stands over the figures, and gives way before them. */
+    val label: TextView = look.text("", 18, colour = look.soft)
+    private val figures = look.mm(if (look.crowded) CROWDED_MM else MM).let { Figures(look, it, it / 2, medium = true) }
 
     /** Read aloud by a screen reader when it changes, and it changes at the marks alone. */
     private val mark: TextView =
@@ -32,8 +33,7 @@ internal class ClockView(
     init {
         orientation = VERTICAL
         figures.spoken = { words(left()) }
-        addView(label)
-        addView(figures, lines(top = look.px(2)))
+        addView(figures)
         addView(mark, lines(height = 1))
     }
 
@@ -93,6 +93,7 @@ internal class ClockView(
     private companion object {
         /** At least 12.8 mm for two metres (ISO 9241-303); there is room for more. */
         const val MM = 14.6f
+        const val CROWDED_MM = 13.2f
         const val MS = 1000
         const val MINUTE = 60
 

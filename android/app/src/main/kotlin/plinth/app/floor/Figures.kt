@@ -87,7 +87,7 @@ internal class Figures(
         val out = mutableListOf<MutableList<Run>>(mutableListOf())
         for (run in runs) {
             if (out.last().isNotEmpty() && width(out.last() + run) > room) out += mutableListOf<Run>()
-            out.last() += run
+            out.last() += if (out.last().isEmpty()) Run(run.text.trimStart(), run.figure) else run
         }
         return out
     }
@@ -111,7 +111,14 @@ internal class Figures(
         if (width(whole) > room) {
             squeeze = (room / width(whole)).coerceAtLeast(NARROWEST)
             setSqueeze()
-            if (width(whole) > room) rows = broken(whole, room)
+            if (width(whole) > room) {
+                // On rows of its own each has more room, and is made narrow only as far as the widest asks for.
+                squeeze = 1f
+                setSqueeze()
+                rows = broken(whole, room)
+                squeeze = (room / rows.maxOf(::width)).coerceIn(NARROWEST, 1f)
+                setSqueeze()
+            }
         }
         val exact = MeasureSpec.getMode(widthSpec) == MeasureSpec.EXACTLY
         val wide = if (exact) room else (rows.maxOfOrNull(::width) ?: 0f).coerceAtMost(room)
@@ -123,20 +130,24 @@ internal class Figures(
         letter.textScaleX = squeeze
     }
 
-    private fun rowHeight(row: List<Run>) = (if (row.any { it.figure }) tall else words) * AROUND
+    /** From the top of a row to the foot of its letters. */
+    private fun baseline(row: List<Run>) = (if (row.any { it.figure }) tall else words) * OVER
+
+    /** Letters with tails have room for them. */
+    private fun rowHeight(row: List<Run>) =
+        baseline(row) + maxOf(if (row.any { it.figure }) tall * UNDER else 0f, if (row.all { it.figure }) 0f else words * TAIL)
 
     override fun onDraw(canvas: Canvas) {
         var top = 0f
         for (row in rows) {
-            val height = rowHeight(row)
-            val baseline = top + height * BASELINE
+            val baseline = top + baseline(row)
             var x = 0f
             for (run in row) {
                 val paint = if (run.figure) figure else letter
                 canvas.drawText(run.text, x, baseline, paint)
                 x += paint.measureText(run.text)
             }
-            top += height
+            top += rowHeight(row)
         }
     }
 
@@ -145,8 +156,11 @@ internal class Figures(
 
         /** Below this narrowing, figures are hard to read from afar (tried on pictures; no source). */
         const val NARROWEST = 0.72f
-        const val AROUND = 1.24f
-        const val BASELINE = 0.9f
+        const val OVER = 1.12f
+        const val UNDER = 0.12f
+
+        /** Height of a tail in parts of a nought's. */
+        const val TAIL = 0.32f
         val PIECES = Regex("""\d[\d.,:]*|[^\d]+""")
     }
 }

@@ -17,6 +17,7 @@ import plinth.app.look.heading
 import plinth.app.look.lines
 import plinth.app.look.row
 import plinth.app.phone.Moments
+import plinth.core.Choice
 import plinth.core.ChoiceRow
 import plinth.core.DiscsScreen
 import plinth.core.Event
@@ -32,9 +33,10 @@ internal data class Notice(
 )
 
 /**
- * The session at hand. The middle scrolls where it must; undo and the wide action stay, and so do the others but where
- * the lifter's text is so large that they would cover the clock: there they follow at the middle's end. [mirrored] is
- * for the left hand: actions begin at the left, and in a wide window they stand there.
+ * The session at hand. The middle scrolls where it must; undo and the wide action stay. The others stand under it, and
+ * where they would cover what must be seen, most of them follow at the middle's end. Where the window is crowded
+ * ([Look.crowded]) all of them do, and the cautions come before the discs. [mirrored] is for the left hand: actions begin
+ * at the left, and in a wide window they stand there.
  */
 internal class FloorView(
     private val look: Look,
@@ -46,10 +48,23 @@ internal class FloorView(
     private val middle = Middle(look, column)
     private val foot = look.column()
     private val sessionLine = SessionLineView(look)
+    private val ends = look.text("", 15, colour = look.soft).apply { textAlignment = View.TEXT_ALIGNMENT_VIEW_END }
     private val clock = ClockView(look, moments) { send(Event.Floor(FloorEvent.Tick)) }
+    private val hold = HoldView(look, moments, look.mm(LOAD_MM)) { send(Event.Floor(FloorEvent.Tick)) }
     private val wide = WordButton(look)
     private var shown: Lasting? = null
     private var moreOpen = false
+
+    private val others = OtherActions(look)
+    private var fill = 0
+    private var parted: Triple<Int, Int, Int>? = null
+
+    /** Time goes on: the session line's tick moves, and the display is let go where nothing happens any more. */
+    private val beat: Runnable =
+        Runnable {
+            send(Event.Floor(FloorEvent.Tick))
+            goesOn()
+        }
 
     init {
         setPadding(look.px(16), look.px(8), look.px(16), look.px(12))
@@ -74,17 +89,47 @@ internal class FloorView(
         refused: String? = null,
         notices: List<Notice> = emptyList(),
     ) {
-        screen.line?.let(sessionLine::show)
+        screen.line?.let {
+            sessionLine.show(it)
+            ends.text = it.ends
+        }
         screen.clock?.let(clock::show)
+        screen.set?.hold?.let(hold::show)
         val lasting = Lasting(screen, screen.clock != null, refused, notices)
         val before = shown
-        if (before?.same(lasting) == true) return
+        if (before?.same(lasting) == true) {
+            // While a hold is counted the wide action says at each second what it would record.
+            if (screen.set?.hold != null) screen.wide?.let(::wideSays)
+            return
+        }
         if (before?.screen?.stable != screen.stable) {
             moreOpen = false
             middle.scrollTo(0, 0)
         }
         shown = lasting
         refill()
+        goesOn()
+    }
+
+    private fun goesOn() {
+        removeCallbacks(beat)
+        val open = shown?.screen?.contents?.isEmpty() == true
+        if (open && isAttachedToWindow && windowVisibility == VISIBLE) postDelayed(beat, BEAT_MS)
+    }
+
+    override fun onAttachedToWindow() {
+        super.onAttachedToWindow()
+        goesOn()
+    }
+
+    override fun onWindowVisibilityChanged(visibility: Int) {
+        super.onWindowVisibilityChanged(visibility)
+        goesOn()
+    }
+
+    override fun onDetachedFromWindow() {
+        removeCallbacks(beat)
+        super.onDetachedFromWindow()
     }
 
     /** What is shown besides what time alone moves. */
@@ -95,24 +140,52 @@ internal class FloorView(
         val notices: List<Notice>,
     ) {
         fun same(other: Lasting) =
-            still(screen) == still(other.screen) && screen.line?.ends == other.screen.line?.ends && resting == other.resting &&
-                refused == other.refused && notices.map { it.text } == other.notices.map { it.text }
+            still(screen) == still(other.screen) && resting == other.resting && refused == other.refused &&
+                notices.map { it.text } == other.notices.map { it.text }
 
-        private fun still(screen: FloorScreen) = screen.copy(line = null, clock = null)
+        private fun still(screen: FloorScreen) =
+            screen.copy(line = null, clock = null, spoken = "", wide = screen.wide.takeIf { screen.set?.hold == null })
     }
 
     private fun refill() {
         val (screen, refused, notices) = shown?.let { Triple(it.screen, it.refused, it.notices) } ?: return
+        others.fill(screen.actions.firstOrNull { it.event is FloorEvent.Wrong }?.label) { actions(screen) }
         fillMiddle(screen, refused, notices)
         fillFoot(screen)
+        fill++
     }
 
-    private val actionsFollow = !look.landscape && look.textScale > LARGE && look.heightDp < TALL
+    override fun onMeasure(
+        widthSpec: Int,
+        heightSpec: Int,
+    ) {
+        val now = Triple(fill, widthSpec, heightSpec)
+        if (now != parted) {
+            parted = now
+            others.part(follow = false)
+            super.onMeasure(widthSpec, heightSpec)
+            val short = if (look.landscape) look.low else column.staying > middle.measuredHeight
+            others.part(follow = short && (look.crowded || !moreOpen))
+        }
+        super.onMeasure(widthSpec, heightSpec)
+    }
 
-    private fun actions(screen: FloorScreen): View? {
+    private fun actions(screen: FloorScreen): Columns {
         val row = screen.more.takeIf { moreOpen } ?: ChoiceRow("", screen.actions)
-        return if (row.buttons.isEmpty()) null else buttons(row, most = if (look.landscape) 4 else 3, lines = 3)
+        val grid = buttons(row, most = if (look.landscape) 4 else OtherActions.ROW, lines = 3)
+        if (look.crowded) more(screen)?.let(grid::addView)
+        return grid
     }
+
+    /** Opens what is seldom wanted, and closes it again. */
+    private fun more(screen: FloorScreen) =
+        screen.more?.let { row ->
+            val flip = {
+                moreOpen = !moreOpen
+                refill()
+            }
+            look.button(Touch(row.label, row.label, chosen = moreOpen, press = flip), FLOOR, sp = 15)
+        }
 
     private fun press(event: FloorEvent): () -> Unit =
         {
@@ -126,18 +199,22 @@ internal class FloorView(
         notices: List<Notice>,
     ) {
         column.removeAllViews()
-        screen.line?.let { line ->
+        if (screen.line != null) {
             column.add(
                 look.column().apply {
                     addView(sessionLine.alone())
-                    addView(look.text(line.ends, 15, colour = look.soft).apply { textAlignment = View.TEXT_ALIGNMENT_VIEW_END })
+                    addView(ends.alone())
                 },
                 keeps = Keeps.YIELDS,
             )
         }
         val form = screen.form
         val set = screen.set
-        if (screen.clock != null && form == null) column.add(clock.alone(), top = look.px(6)) else clock.alone()
+        listOf(clock.label, clock).forEach { it.alone() }
+        if (screen.clock != null && form == null) {
+            column.add(clock.label, top = look.px(6), keeps = if (look.crowded) Keeps.YIELDS_LAST else Keeps.STAYS)
+            column.add(clock, top = look.px(2))
+        }
         val resting = screen.clock != null
         when {
             form != null -> formIn(form)
@@ -145,7 +222,7 @@ internal class FloorView(
             else -> column.add(name(screen.title), top = look.px(6))
         }
         refused?.let { column.add(look.text(it, 17, medium = true), top = look.px(6)) }
-        screen.told.forEach { column.add(look.text(it, 17), top = look.px(6)) }
+        if (form != null || set == null) tell(screen)
         if (form == null) {
             set?.let { if (resting) nextSet(screen, it) else setAtHand(screen, it) }
             screen.then?.takeIf { !resting }?.let { column.add(look.text(it, 17, colour = look.soft), top = look.px(6)) }
@@ -156,7 +233,17 @@ internal class FloorView(
                 notice.actions.forEach { column.add(look.button(it, FLOOR), top = look.px(6)) }
             }
         }
-        if (actionsFollow) actions(screen)?.let { column.add(it, top = look.px(12), keeps = Keeps.FOLLOWS) }
+        if (!look.low) column.add(others.inMiddle, top = look.px(12), keeps = Keeps.FOLLOWS)
+    }
+
+    /** What the lifter is told now; what must be done before all else, in the band. */
+    private fun tell(screen: FloorScreen) {
+        val urgent = screen.told.take(if (screen.wide?.event is FloorEvent.Dial) 1 else 0)
+        if (urgent.isNotEmpty()) column.add(Band(look, screen.cautionHead, urgent, sp = 22), top = look.px(12))
+        val apart = screen.form != null || urgent.isNotEmpty()
+        screen.told.drop(urgent.size).forEachIndexed { i, text ->
+            column.add(look.text(text, 17), top = look.px(if (i == 0 && apart) 16 else 6))
+        }
     }
 
     /** A view without a parent, to be put where it now belongs. */
@@ -174,13 +261,19 @@ internal class FloorView(
         set.load?.let { load ->
             column.add(Figures(look, look.mm(LOAD_MM), look.mm(UNIT_MM), medium = true).apply { text = load }, top = look.px(2))
         }
+        hold.alone()
+        if (set.hold != null) column.add(hold, top = look.px(2))
         column.add(
             look.row().apply {
                 addView(figuresOf(set.amount), lines(width = 0, weight = 1f))
                 set.reserve?.let { addView(figuresOf(it), lines(width = LayoutParams.WRAP_CONTENT)) }
             },
         )
-        underTheSet(screen, set)
+        tell(screen)
+        if (look.crowded) cautions(screen, set)
+        made(set)
+        if (!look.crowded) cautions(screen, set)
+        follows(set)
     }
 
     private fun nextSet(
@@ -193,17 +286,16 @@ internal class FloorView(
         val short = listOfNotNull(set.load, set.amount, set.reserve).joinToString(", ")
         column.add(name(short).apply { contentDescription = set.sentence })
         column.add(name(set.movement))
+        tell(screen)
+        cautions(screen, set)
         set.notes.forEach { column.add(look.text(it, 17), top = look.px(4)) }
-        underTheSet(screen, set)
+        made(set)
+        follows(set)
     }
 
-    /** What goes on the bar, what can hurt, why this load, and the cue. */
-    private fun underTheSet(
-        screen: FloorScreen,
-        set: SetScreen,
-    ) {
-        discs(set.discs) { cautions(screen, set) }
-        set.made?.let { column.add(look.text(it, 17), top = look.px(4)) }
+    /** The bar drawn and loaded, why this load, and the cue. */
+    private fun follows(set: SetScreen) {
+        drawn(set.discs)
         set.because?.let { column.add(look.text(it, 16, colour = look.soft), top = look.px(4), keeps = Keeps.FOLLOWS) }
         set.cue?.let { column.add(look.text(it, 17), top = look.px(8), keeps = Keeps.FOLLOWS) }
     }
@@ -214,28 +306,42 @@ internal class FloorView(
         screen: FloorScreen,
         set: SetScreen,
     ) {
-        val all = set.cautions + listOfNotNull(set.bailOut)
-        if (all.isNotEmpty()) column.add(Band(look, screen.cautionHead, all), top = look.px(8))
+        if (!look.low) band(screen, set)?.let { column.add(it, top = look.px(8)) }
     }
 
-    /** What goes on the bar in words, the cautions, and the bar drawn. */
-    private fun discs(
-        discs: DiscsScreen?,
-        cautions: () -> Unit,
-    ) {
-        if (discs == null) return cautions()
+    /** In a low window the cautions stand beside the set, between the actions that stay and the others. */
+    private fun besideTheSet(screen: FloorScreen) {
+        val set = screen.set.takeIf { screen.form == null } ?: return
+        band(screen, set)?.let { foot.addView(it, lines(top = look.px(8))) }
+    }
+
+    /** What can hurt, and how to get out. */
+    private fun band(
+        screen: FloorScreen,
+        set: SetScreen,
+    ) = (set.cautions + listOfNotNull(set.bailOut)).takeIf { it.isNotEmpty() }?.let { Band(look, screen.cautionHead, it) }
+
+    /** How the load is made: what goes on the bar, and what else must be known of it. */
+    private fun made(set: SetScreen) {
+        set.made?.let { column.add(look.text(it, 17), top = look.px(4)) }
+        val discs = set.discs ?: return
         column.add(look.ruled(), top = look.px(6))
         column.add(look.text("${discs.bar}. ${discs.words}", 18), top = look.px(6))
-        cautions()
+        discs.notes.forEach { column.add(look.text(it, 16), top = look.px(2)) }
+    }
+
+    /** The bar drawn, and how it is loaded from what is on it now. */
+    private fun drawn(discs: DiscsScreen?) {
+        if (discs == null) return
         if (discs.drawn.isNotEmpty()) column.add(SleeveView(look, discs.drawn), top = look.px(2), keeps = Keeps.FOLLOWS)
         discs.moves.forEach { column.add(look.text(it, 16), top = look.px(2), keeps = Keeps.FOLLOWS) }
-        discs.notes.forEach { column.add(look.text(it, 16), top = look.px(2)) }
     }
 
     private fun formIn(form: FormScreen) {
         column.add(name(form.title), top = look.px(6))
         form.lines.forEach { column.add(look.text(it, 18), top = look.px(6)) }
-        form.rows.forEach(::rowIn)
+        // What the head asks already is not asked again under it.
+        form.rows.forEach { rowIn(if (form.title.endsWith(it.label, ignoreCase = true)) it.copy(label = "") else it) }
     }
 
     private fun rowIn(row: ChoiceRow) {
@@ -257,14 +363,7 @@ internal class FloorView(
         // On its side a phone's foot may scroll, and the action stands first.
         if (look.landscape) wideIn(screen, keep)
         val undo = screen.undo?.let { look.button(Touch(it, press(it.event)), FLOOR, sp = 15) }
-        val more =
-            screen.more?.let { row ->
-                val flip = {
-                    moreOpen = !moreOpen
-                    refill()
-                }
-                look.button(Touch(row.label, row.label, chosen = moreOpen, press = flip), FLOOR, sp = 15)
-            }
+        val more = if (look.crowded) null else more(screen)
         if (undo != null || more != null) {
             val both = listOfNotNull(undo?.let { it to 1f }, more?.let { it to if (undo == null) 1f else 0f })
             val line = look.row()
@@ -275,7 +374,11 @@ internal class FloorView(
             foot.addView(line, lines(top = if (foot.childCount > 0) look.px(8) else 0))
         }
         if (!look.landscape) wideIn(screen, keep)
-        if (!actionsFollow) actions(screen)?.let { foot.addView(it, lines(top = look.px(8))) }
+        foot.addView(others.inFoot, lines(top = look.px(8)))
+        if (look.low) {
+            besideTheSet(screen)
+            foot.addView(others.inMiddle, lines(top = look.px(8)))
+        }
     }
 
     private fun wideIn(
@@ -283,12 +386,16 @@ internal class FloorView(
         focused: Boolean,
     ) {
         screen.wide?.let {
-            val weight = if (it.outlined) Weight.OUTLINED else Weight.ACT
-            wide.show(Touch(it, press(it.event)), WIDE, weight, if (it.label.length > LONG_LABEL) 17 else 21)
+            wideSays(it)
             foot.addView(wide, lines(top = look.px(8)))
             // The same view stands in the new foot, and a reader that was on it is on it again.
             if (focused) wide.performAccessibilityAction(android.view.accessibility.AccessibilityNodeInfo.ACTION_ACCESSIBILITY_FOCUS, null)
         }
+    }
+
+    private fun wideSays(choice: Choice) {
+        val weight = if (choice.outlined) Weight.OUTLINED else Weight.ACT
+        wide.show(Touch(choice, press(choice.event)), WIDE, weight, if (choice.label.length * look.textScale > LONG_LABEL) 17 else 21)
     }
 
     /** Scrolls, and tells the column how much room there is. */
@@ -319,7 +426,10 @@ internal class FloorView(
         const val FLOOR = 64
         const val WIDE = 76
 
-        /** Letters of a label that would make the wide action high (tried on pictures; no source). */
+        /** Milliseconds from one look at the time to the next: a tick of the session line is a minute or two wide. */
+        const val BEAT_MS = 30_000L
+
+        /** Letters of a label, in text of the platform's own size, that would make the wide action high (tried on pictures; no source). */
         const val LONG_LABEL = 44
         const val FOOT_SHARE = 0.8f
 
@@ -332,11 +442,5 @@ internal class FloorView(
 
         /** Height of a capital in parts of the size of type. */
         const val CAPITAL = 0.71f
-
-        /** From this size of text on, a phone's foot would leave the middle no room (tried on pictures; no source). */
-        const val LARGE = 1.3f
-
-        /** dp: from this height on there is room for both (tried on pictures; no source). */
-        const val TALL = 1000
     }
 }

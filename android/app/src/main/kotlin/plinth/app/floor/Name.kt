@@ -13,7 +13,7 @@ internal class Name(
     init {
         look.style(this, 20, medium = true)
         setTextSize(TypedValue.COMPLEX_UNIT_PX, size)
-        setLineSpacing(0f, 1f)
+        setLineSpacing(0f, if (look.crowded) CLOSE else 1f)
         text = name
     }
 
@@ -31,5 +31,8 @@ internal class Name(
     private companion object {
         /** As for figures. */
         const val NARROWEST = 0.72f
+
+        /** Lines of large type as close as their letters allow (tried on pictures; no source). */
+        const val CLOSE = 0.92f
     }
 }

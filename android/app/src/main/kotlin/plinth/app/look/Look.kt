@@ -35,6 +35,12 @@ internal class Look(
 
     val heightDp: Int = context.resources.configuration.screenHeightDp
 
+    /** Text is so large on so small a window that what is seldom needed stands apart from what must be seen. */
+    val crowded: Boolean = textScale > LARGE && heightDp < TALL
+
+    /** A phone on its side: what must be seen needs both halves of the window. */
+    val low: Boolean = landscape && heightDp < LOW
+
     fun dp(n: Number): Float = n.toFloat() * metrics.density
 
     fun px(n: Number): Int = dp(n).roundToInt()
@@ -111,6 +117,15 @@ internal class Look(
     companion object {
         const val RULE = 1.5f
         const val LEADING = 1.12f
+
+        /** From this size of text on, a phone's foot would leave the middle no room (tried on pictures; no source). */
+        private const val LARGE = 1.3f
+
+        /** dp: from this height on there is room for both (tried on pictures; no source). */
+        private const val TALL = 1000
+
+        /** dp: below this height a half of the window does not hold a set with its caution (tried on pictures; no source). */
+        private const val LOW = 480
         const val TABULAR = "tnum"
         val MEDIUM: Typeface = Typeface.create("sans-serif-medium", Typeface.NORMAL)
     }

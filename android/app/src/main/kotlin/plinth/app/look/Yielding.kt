@@ -4,14 +4,14 @@ import android.view.View
 import android.view.ViewGroup
 
 /**
- * A column in which what [Keeps.YIELDS] gives way where there is no room for all that stays. What follows goes past the
- * end where it must, and the parent scrolls.
+ * A column in which what [Keeps.FOLLOWS] goes past the end where there is no room for all of it, and the parent scrolls.
+ * Where what is left has no room either, [Keeps.YIELDS] gives way, then [Keeps.YIELDS_LAST].
  */
 internal class Yielding(
     look: Look,
 ) : ViewGroup(look.context) {
     /** What happens to a child where room is short. */
-    enum class Keeps { STAYS, YIELDS, FOLLOWS }
+    enum class Keeps { STAYS, YIELDS, YIELDS_LAST, FOLLOWS }
 
     private class Place(
         val top: Int,
@@ -27,6 +27,10 @@ internal class Yielding(
             }
         }
 
+    /** The height of what stays whatever happens, once it is measured. */
+    var staying: Int = 0
+        private set
+
     fun add(
         view: View,
         top: Int = 0,
@@ -40,8 +44,12 @@ internal class Yielding(
         val width = MeasureSpec.getSize(widthSpec)
         val all = (0 until childCount).map(::getChildAt)
         all.forEach { it.measure(MeasureSpec.makeMeasureSpec(width, MeasureSpec.EXACTLY), MeasureSpec.UNSPECIFIED) }
-        val tight = all.filter { it.place.keeps != Keeps.FOLLOWS }.sumOf { it.tall } > room
-        all.forEach { it.visibility = if (tight && it.place.keeps == Keeps.YIELDS) View.GONE else View.VISIBLE }
+        staying = all.filter { it.place.keeps == Keeps.STAYS }.sumOf { it.tall }
+        val gone = mutableSetOf<Keeps>()
+        for (next in listOf(Keeps.YIELDS, Keeps.YIELDS_LAST)) {
+            if (all.filter { it.place.keeps != Keeps.FOLLOWS && it.place.keeps !in gone }.sumOf { it.tall } > room) gone += next
+        }
+        all.forEach { it.visibility = if (it.place.keeps in gone) View.GONE else View.VISIBLE }
         setMeasuredDimension(width, all.filter { it.visibility == View.VISIBLE }.sumOf { it.tall })
     }
 

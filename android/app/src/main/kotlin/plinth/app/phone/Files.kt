@@ -15,6 +15,7 @@ import kotlinx.coroutines.withContext
 import plinth.app.House
 import plinth.app.R
 import plinth.app.Shown
+import plinth.app.sentences
 import plinth.boundary.FileForm
 import plinth.boundary.PlinthException
 import plinth.companion.Plinth
@@ -193,7 +194,7 @@ internal class Files(
                 tell(plural(R.plurals.restored, restored.entries))
                 house.send(Event.Floor(FloorEvent.Open))
             } catch (e: PlinthException) {
-                question.value = asked.copy(wrong = words(R.string.not_restored, House.told(e)))
+                question.value = asked.copy(wrong = words(R.string.not_restored, sentences(e)))
                 said.value = emptyList()
             }
         }
@@ -230,7 +231,7 @@ internal class Files(
         try {
             copies.copy(file) { ask(it) }
         } catch (e: PlinthException) {
-            copies.failed(House.told(e))
+            copies.failed(sentences(e))
         } catch (e: IOException) {
             copies.failed(reason(e))
         } finally {
@@ -284,7 +285,7 @@ internal class Files(
                 try {
                     call()
                 } catch (e: PlinthException) {
-                    tell(words(failed, House.told(e)))
+                    tell(words(failed, sentences(e)))
                 } catch (e: IOException) {
                     tell(words(failed, reason(e)))
                 }

@@ -36,6 +36,9 @@ internal class Moments(
         ofBoot: String,
     ): Long = if (ofBoot == boot) monotonicMs.toLong() - SystemClock.elapsedRealtime() else wallMs - wall()
 
+    /** Milliseconds from a moment until now, by the clock that counts sleep, and after another start by the wall. */
+    fun since(moment: Moment): Long = -left(moment.monotonicMs, moment.wallMs, moment.boot)
+
     private companion object {
         const val MS_A_MINUTE = 60_000
     }

@@ -1,8 +1,8 @@
 package plinth.app.phone
 
 import android.content.Context
-import plinth.app.House
 import plinth.app.R
+import plinth.app.sentences
 import plinth.boundary.NotTaken
 import plinth.boundary.Outcome
 
@@ -30,7 +30,7 @@ internal fun outcomeLines(
         }
 
         is Outcome.Failed -> {
-            listOf(words.getString(R.string.not_read, House.told(outcome.error)))
+            listOf(words.getString(R.string.not_read, sentences(outcome.error)))
         }
 
         is Outcome.BackedUp, is Outcome.Drafted -> {
@@ -44,9 +44,9 @@ private fun line(
 ): String {
     val field = it.field
     return if (field == null) {
-        words.getString(R.string.refused_line, it.line.toLong(), it.reason, it.remedy)
+        words.getString(R.string.refused_line, it.line.toLong(), sentences(it.reason, it.remedy))
     } else {
-        words.getString(R.string.refused_field, it.line.toLong(), field, it.reason, it.remedy)
+        words.getString(R.string.refused_field, it.line.toLong(), field, sentences(it.reason, it.remedy))
     }
 }
 

@@ -9,6 +9,7 @@ import kotlinx.coroutines.flow.asStateFlow
 import kotlinx.coroutines.withContext
 import plinth.app.House
 import plinth.app.R
+import plinth.app.sentences
 import plinth.boundary.PlinthException
 import plinth.companion.SyncEnd
 import java.util.Date
@@ -105,7 +106,7 @@ internal class Syncing(
         }
 
     private fun failed(why: Throwable): Long? {
-        line.value = if (why is PlinthException) House.told(why) else null
+        line.value = if (why is PlinthException) sentences(why) else null
         return null
     }
 
@@ -127,9 +128,5 @@ internal class Syncing(
 
         /** Whether a connection that costs by the byte is used too; not, unless the lifter says so. */
         fun metered(context: Context): Boolean = preferences(context).getBoolean(METERED, false)
-
-        /** The core's two parts of a fault, which begin small and have no full stop. */
-        fun sentences(vararg parts: String): String =
-            parts.filter { it.isNotBlank() }.joinToString(" ") { "${it.trim().trimEnd('.').replaceFirstChar(Char::uppercaseChar)}." }
     }
 }
