@@ -5,7 +5,7 @@ use crate::companion::PlinthCompanion;
 use crate::error::PlinthError;
 use crate::living::Living;
 use crate::text::hexadecimal;
-use plinth_core::companion::Companion;
+use plinth_core::companion::{Companion, PairAnswered};
 use plinth_core::moment::Moment;
 use plinth_core::sync::{Exchange, Outgoing, Step, SyncFault, SyncFaultKind, Told};
 use serde::{Serialize, Serializer};
@@ -129,6 +129,35 @@ impl PlinthCompanion {
 }
 
 #[uniffi::export]
+impl PlinthCompanion {
+    /// Reads the server's answer to what [`Effect::Pair`](plinth_core::companion::Effect) had the platform send, and
+    /// remembers the pairing. Gives the token: it goes into the platform's key store and nowhere else; where that
+    /// fails, call [`Self::unpair`].
+    ///
+    /// # Errors
+    /// A code that was refused, an answer that is none, in the lifter's language; those of the disk.
+    #[allow(clippy::needless_pass_by_value)] // a borrowed body would be a raw buffer over there
+    pub fn paired(
+        &self,
+        address: &str,
+        status: u16,
+        body: Vec<u8>,
+        moment: &Moment,
+    ) -> Result<String, PlinthError> {
+        let answered = PairAnswered { address, status, body: &body };
+        self.held.with("paired", moment, |c| c.paired(&answered, moment))
+    }
+
+    /// This device is paired with no server any more: the platform lost the token, or let it go.
+    ///
+    /// # Errors
+    /// Those of the disk.
+    pub fn unpair(&self, moment: &Moment) -> Result<(), PlinthError> {
+        self.held.with("unpair", moment, Companion::unpair)
+    }
+}
+
+#[uniffi::export]
 impl SyncSession {
     /// The first step, and the same step again while nothing was answered.
     ///
@@ -178,7 +207,7 @@ impl SyncSession {
             Ok(match go(c, &mut exchange) {
                 Ok(Step::Send(request)) => SyncStep::Send { request: request.into() },
                 Ok(Step::Done(told)) => SyncStep::Done { told: told.into() },
-                Err(fault) => fault.into(),
+                Err(fault) => stopped(c, fault),
             })
         })
     }
@@ -198,17 +227,20 @@ impl From<Told> for SyncTold {
     }
 }
 
-impl From<SyncFault> for SyncStep {
-    fn from(f: SyncFault) -> Self {
-        let stop = match f.kind {
-            SyncFaultKind::Later => SyncStop::Later,
-            SyncFaultKind::Token => SyncStop::PairAgain,
-            SyncFaultKind::TooOld => SyncStop::Update,
-            SyncFaultKind::Protocol => SyncStop::TellHost,
-            SyncFaultKind::Store => SyncStop::Record,
-        };
-        let SyncFault { code, reason, remedy, wait_ms, .. } = f;
-        Self::Stopped { stop, code, problem: reason, remedy, wait_ms }
+/// Why it stopped, in the lifter's language.
+fn stopped(companion: &Companion, fault: SyncFault) -> SyncStep {
+    let stop = stop_of(fault.kind);
+    let (problem, remedy) = companion.sync_fault_said(&fault);
+    SyncStep::Stopped { stop, code: fault.code, problem, remedy, wait_ms: fault.wait_ms }
+}
+
+const fn stop_of(kind: SyncFaultKind) -> SyncStop {
+    match kind {
+        SyncFaultKind::Later => SyncStop::Later,
+        SyncFaultKind::Token => SyncStop::PairAgain,
+        SyncFaultKind::TooOld => SyncStop::Update,
+        SyncFaultKind::Protocol => SyncStop::TellHost,
+        SyncFaultKind::Store => SyncStop::Record,
     }
 }
 
@@ -226,12 +258,9 @@ mod tests {
 
     #[test]
     fn a_store_that_fails_in_mid_sync_asks_to_look_after_the_record() {
-        let step = SyncStep::from(SyncFault::from(StoreError::Random));
-        let SyncStep::Stopped { stop, code, problem, remedy, wait_ms } = step else {
-            panic!("it goes on: {step:?}");
-        };
-        assert_eq!((stop, code.as_str(), wait_ms), (SyncStop::Record, StoreError::Random.code(), None));
-        assert!(!problem.is_empty() && !remedy.is_empty());
+        let fault = SyncFault::from(StoreError::Random);
+        assert_eq!((stop_of(fault.kind), fault.code.as_str()), (SyncStop::Record, StoreError::Random.code()));
+        assert!(!fault.reason.is_empty() && !fault.remedy.is_empty());
     }
 
     #[test]

@@ -421,8 +421,11 @@ impl Companion {
     /// A backup that is not good; the record is as it was, open it again.
     pub fn restore(self, from: &Path, moment: &Moment) -> Result<(Self, u64, PathBuf), CompanionError> {
         let Self { store, shelf, speech, mut random, .. } = self;
+        // The token stays in the platform's key store, and so does what it belongs to.
+        let pairing = store.pairing()?;
         let restored = store.restore(from, moment, &mut *random)?;
-        let store: Store = restored.store;
+        let mut store: Store = restored.store;
+        store.keep_pairing(pairing.as_deref())?;
         let known = super::Known::read(&store, &shelf)?;
         let speech = super::speech(&known, speech.language());
         let session = store.session()?.and_then(|s| Kept::read(&s.whole, &s.steps).ok());

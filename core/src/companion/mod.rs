@@ -25,6 +25,7 @@ pub use findings::{Findings, MaximumOn, MovementFindings};
 pub use locker::Backup;
 pub use programme::{Draft, NextBlock};
 pub use scores::{From as LiftFrom, Lift, SINGLE_DAYS, Scored, Scores};
+pub use sync::PairAnswered;
 
 use crate::floor::{self, Floor, Kept, Written};
 use crate::moment::Moment;
@@ -79,6 +80,25 @@ pub enum Effect {
     },
     /// Asks for a sync when there is a connection.
     AskForSync,
+    /// Lets syncs use a connection that costs by the byte, or no longer.
+    AllowMetered {
+        /// Whether.
+        on: bool,
+    },
+    /// Has the platform hand in a code at a server, and the companion read the answer
+    /// ([`Companion::paired`]).
+    Pair {
+        /// The server: scheme, host and port.
+        address: String,
+        /// SHA-256 of the certificate that alone is taken besides what the platform trusts, 64 hexadecimal digits.
+        certificate: Option<String>,
+        /// The path at the server; always POST, with JSON.
+        path: String,
+        /// The body. It holds the code and belongs in no log.
+        body: String,
+    },
+    /// Forgets the token and lets no sync wait any more.
+    Unpair,
     /// Lets the lifter choose where a file goes, and has the companion write it.
     GiveFile {
         /// What it holds.
@@ -304,6 +324,7 @@ impl Companion {
         let words = FloorWords::new(&self.speech, &house);
         let mut screen = words.screen(&self.floor.view(moment, &house));
         screen.contents = self.contents();
+        screen.mirrored = self.mirrored();
         screen
     }
 
@@ -337,6 +358,11 @@ impl Companion {
     /// What is said, in the language of the record.
     pub fn speech(&self) -> &Speech {
         &self.speech
+    }
+
+    /// Whether the lifter touches with the left hand.
+    fn mirrored(&self) -> bool {
+        setting_text(&self.known.settings, "hand") == Some("left")
     }
 
     /// Whether a session is open.

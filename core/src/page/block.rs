@@ -1,5 +1,6 @@
 //! What stands on a page.
 
+use super::chart::Chart;
 use super::event::{PageEvent, Place};
 use serde::{Deserialize, Serialize};
 
@@ -155,6 +156,11 @@ pub enum Block {
         /// One for each muscle.
         tallies: Vec<Tally>,
     },
+    /// A chart; a table or a sentence beside it says the same.
+    Drawn {
+        /// What is drawn.
+        chart: Chart,
+    },
     /// A table.
     Table {
         /// What it shows.
@@ -189,4 +195,6 @@ pub struct Page {
     pub blocks: Vec<Block>,
     /// The places, in words.
     pub contents: Vec<PageButton>,
+    /// For the left hand: what lies to the right on other screens lies to the left.
+    pub mirrored: bool,
 }

@@ -166,6 +166,8 @@ pub enum Spot {
     Settings,
     /// The key of the automatic backups.
     Backup,
+    /// The server that the record goes to.
+    Pairing,
     /// Export, import, check and erase.
     Record,
     /// What is stored where.
@@ -203,6 +205,7 @@ impl Spot {
             | Self::PartOfKit { .. }
             | Self::Settings
             | Self::Backup
+            | Self::Pairing
             | Self::Record
             | Self::Privacy
             | Self::Licences
@@ -253,6 +256,10 @@ pub enum Deed {
     MakeKey,
     /// Checks every entry of the record.
     Check,
+    /// Pairs this device with the server of the invitation.
+    Pair,
+    /// Brings the record together with the server's now.
+    Sync,
 }
 
 /// An event of a page, in JSON tagged by `page`: `{"page": "open", "spot": {"spot": "week"}}`.

@@ -4,7 +4,9 @@
 //! any of them with the same few views. All text is worded; an event is sent back as it was given.
 
 mod block;
+mod chart;
 mod event;
 
 pub use block::{Block, Keys, Page, PageButton, TableRow, Tally};
+pub use chart::{Chart, ChartEnd, ChartMark, ChartPath, ChartPoint, ChartRule, FIELD};
 pub use event::{By, Deed, FileKind, KitPart, PageEvent, Place, Spot};

@@ -9,6 +9,7 @@ use rusqlite::{Connection, params};
 use serde::Serialize;
 
 const STATE: &str = "sync";
+const PAIRING: &str = "pairing";
 
 /// All that follows from an answer of the server; it is done in one transaction.
 #[derive(Debug, Default)]
@@ -55,6 +56,23 @@ impl Store {
     /// Those of the disk.
     pub fn keep_sync_state(&mut self, state: &str) -> Result<(), StoreError> {
         let kept = rows::set_meta(&self.db, STATE, state);
+        self.noticing(kept)
+    }
+
+    /// Which server this device is paired with, as it was kept; none where it is with none.
+    ///
+    /// # Errors
+    /// Those of the disk.
+    pub fn pairing(&self) -> Result<Option<String>, StoreError> {
+        self.noticing(rows::meta(&self.db, PAIRING)).map(|kept| kept.filter(|text| !text.is_empty()))
+    }
+
+    /// Keeps which server it is paired with, or that it is with none.
+    ///
+    /// # Errors
+    /// Those of the disk.
+    pub fn keep_pairing(&mut self, pairing: Option<&str>) -> Result<(), StoreError> {
+        let kept = rows::set_meta(&self.db, PAIRING, pairing.unwrap_or_default());
         self.noticing(kept)
     }
 

@@ -5,6 +5,7 @@
 //! messages, the sums and ranges by which two sides find where they differ, and on the device the exchange itself.
 
 mod exchange;
+mod invitation;
 mod later;
 mod message;
 mod pack;
@@ -13,12 +14,13 @@ mod range;
 mod state;
 
 pub use exchange::{Exchange, Outgoing, Step, SyncFault, SyncFaultKind, Told};
+pub use invitation::{Invitation, InvitationFault};
 pub use later::Later;
 pub use message::{
     Answer, Capability, Differs, Fault, Limits, PATH, PROTOCOL, RangeAnswer, RefusedEntry, Request,
 };
 pub use pack::{pack, unpack};
-pub use pair::{PAIR_PATH, PairAnswer, PairRequest};
+pub use pair::{PAIR_PATH, PairAnswer, PairRequest, Paired};
 pub use range::{LISTED, PARTS, Range, compare};
 pub use state::SyncState;
 

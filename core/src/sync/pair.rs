@@ -29,3 +29,17 @@ pub struct PairAnswer {
     /// Whether the account is a lifter's or a coach's.
     pub role: String,
 }
+
+/// With which server a device is paired; kept beside the record, for its page. The token is not in it.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Paired {
+    /// The server: scheme, host and port.
+    pub address: String,
+    /// What the host calls the account.
+    pub account: String,
+    /// Since when, milliseconds since 1970 by this device's clock.
+    pub since_ms: i64,
+    /// Whether its syncs may use a connection that costs by the byte.
+    #[serde(default)]
+    pub metered: bool,
+}

@@ -190,6 +190,8 @@ pub struct FloorScreen {
     pub caution_head: String,
     /// The places, in words; none while a session is open.
     pub contents: Vec<PageButton>,
+    /// For the left hand: what lies to the right on other screens lies to the left.
+    pub mirrored: bool,
     /// What is said on request.
     pub spoken: String,
     /// Changes only when something under a reader's focus may change.
@@ -282,6 +284,7 @@ impl<'a> FloorWords<'a> {
             }),
             caution_head: self.say("floor-caution", &[]),
             contents: Vec::new(),
+            mirrored: false,
             spoken,
             stable: view.stable.clone(),
         }

@@ -1,12 +1,12 @@
-//! Writes the bindings of a built library: `plinth-bindings LIBRARY kotlin|swift FOLDER`.
+//! Writes the bindings of a built library: `plinth-bindings LIBRARY CONFIGURATION kotlin|swift FOLDER`.
 
 use std::process::ExitCode;
 use uniffi::{GenerateOptions, TargetLanguage, generate};
 
 fn main() -> ExitCode {
     let given: Vec<String> = std::env::args().skip(1).collect();
-    let [library, language, folder] = given.as_slice() else {
-        eprintln!("plinth-bindings LIBRARY kotlin|swift FOLDER");
+    let [library, configuration, language, folder] = given.as_slice() else {
+        eprintln!("plinth-bindings LIBRARY CONFIGURATION kotlin|swift FOLDER");
         return ExitCode::from(2);
     };
     let language = match language.as_str() {
@@ -21,7 +21,7 @@ fn main() -> ExitCode {
         languages: vec![language],
         source: library.into(),
         out_dir: folder.into(),
-        config_override: Some(concat!(env!("CARGO_MANIFEST_DIR"), "/bindings.toml").into()),
+        config_override: Some(configuration.into()),
         ..GenerateOptions::default()
     };
     match generate(options) {

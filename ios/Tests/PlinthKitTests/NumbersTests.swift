@@ -75,7 +75,7 @@ private enum Numbers {
             [
                 "LineScreen.nowPerMille", "PieceScreen.perMille", "PieceScreen.donePerMille",
                 "DiscScreen.heightPerMille", "Tally.directHalfSets", "Tally.sharedHalfSets", "Tally.lowHalfSets",
-                "Tally.highHalfSets",
+                "Tally.highHalfSets", "ChartPoint.across", "ChartPoint.up", "ChartRule.place", "ChartEnd.up",
             ]
         ),
         (
@@ -114,7 +114,7 @@ private enum Numbers {
         (
             "what a transport answers and when to try again",
             [
-                "SyncAnswer.status", "SyncAnswer.retryAfterS", "answer()", "SyncStep.stopped.waitMs",
+                "SyncAnswer.status", "SyncAnswer.retryAfterS", "answer()", "paired()", "SyncStep.stopped.waitMs",
                 "SyncEnd.stopped.wait",
             ]
         ),

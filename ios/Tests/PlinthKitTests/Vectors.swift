@@ -133,6 +133,17 @@ final class Vectors {
                 status: status, retryAfterS: later, body: Data(given("body").utf8), moment: moment)
             return "{\"sync\":\(json.write(step))}"
         case "sync_cut": return "{\"sync\":\(json.write(try underWay().cut(moment: at())))}"
+        case "paired":
+            let moment = try at()
+            let address = try given("address")
+            guard let status = (call["status"] as? NSNumber)?.uint16Value else { throw Unreadable.line("status") }
+            add("status", status)
+            let token = try it().paired(
+                address: address, status: status, body: Data(given("body").utf8), moment: moment)
+            return "{\"token\":\(json.write(token))}"
+        case "unpair":
+            try it().unpair(moment: at())
+            return nothing
         case "log": return "{\"log\":\(json.write(ears.takeLines()))}"
         case "pause":
             try it().pause()

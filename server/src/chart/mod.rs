@@ -1,20 +1,12 @@
 //! Charts as SVG: ink on paper, hatching, labels beside what they name, and the same said in words for a screen
 //! reader. Text is at least 7:1 on its ground.
 
-mod bests;
-mod body;
-mod maximum;
+mod field;
 mod week;
 
-pub(crate) use bests::bests;
-pub(crate) use body::body;
-pub(crate) use maximum::maximum;
+pub(crate) use field::field;
 pub(crate) use week::week;
 
-use chrono::{Days, NaiveDate};
-use plinth_core::load::Mass;
-use plinth_core::load::mass::{PER_KILOGRAM, PER_POUND, Unit};
-use plinth_core::words::Speech;
 use std::fmt::Write;
 
 /// The ground.
@@ -170,108 +162,6 @@ fn steps(points: &[(f64, f64)]) -> String {
     d
 }
 
-/// A mass in a unit, for a place on an axis.
-fn in_unit(mass: &Mass, unit: Unit) -> f64 {
-    mass.amount() as f64 / per(unit)
-}
-
-fn per(unit: Unit) -> f64 {
-    match unit {
-        Unit::Kilogram => PER_KILOGRAM as f64,
-        Unit::Pound => PER_POUND as f64,
-    }
-}
-
-/// A straight axis of numbers.
-struct Axis {
-    low: f64,
-    high: f64,
-    step: f64,
-}
-
-impl Axis {
-    /// Round ends around the values, in about four steps.
-    fn around(values: impl Iterator<Item = f64>) -> Self {
-        let (low, high) = values
-            .filter(|v| v.is_finite())
-            .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), v| (low.min(v), high.max(v)));
-        let (low, high) = if low <= high { (low, high) } else { (0.0, 1.0) };
-        let room = ((high - low) * 0.08).max(high.abs() * 0.01).max(0.1);
-        let (low, high) = ((low - room).max(0.0), high + room);
-        let rough = (high - low) / 4.0;
-        let ten = 10_f64.powf(rough.log10().floor());
-        let step = [1.0, 2.0, 5.0, 10.0].into_iter().map(|k| k * ten).find(|s| *s >= rough).unwrap_or(ten);
-        Self { low: (low / step).floor() * step, high: (high / step).ceil() * step, step }
-    }
-
-    fn ticks(&self) -> impl Iterator<Item = f64> + '_ {
-        let count = ((self.high - self.low) / self.step).round() as u32;
-        (0..=count).map(|k| self.low + f64::from(k) * self.step)
-    }
-
-    fn at(&self, value: f64, from: f64, to: f64) -> f64 {
-        from + (value - self.low) / (self.high - self.low) * (to - from)
-    }
-}
-
-/// A field of a chart with masses on the left and days below.
-struct Field {
-    first: NaiveDate,
-    last: NaiveDate,
-    masses: Axis,
-    left: f64,
-    right: f64,
-    top: f64,
-    foot: f64,
-}
-
-impl Field {
-    fn x(&self, day: NaiveDate) -> f64 {
-        let all = (self.last - self.first).num_days().max(1) as f64;
-        self.left + (day - self.first).num_days() as f64 / all * (self.right - self.left)
-    }
-
-    fn y(&self, mass: f64) -> f64 {
-        self.masses.at(mass, self.foot, self.top)
-    }
-
-    /// Ruled lines with their masses, and some days below.
-    fn draw(&self, svg: &mut Svg, speech: &Speech, unit: Unit) {
-        for mass in self.masses.ticks() {
-            let y = self.y(mass);
-            svg.line((self.left, y), (self.right, y), 0.75, RULE);
-            let mass = speech.decimal(&trimmed(mass));
-            svg.text((self.left - 8.0, y + 5.0), TEXT, Anchor::End, SOFT, &mass);
-        }
-        svg.text((self.left - 8.0, self.top - 14.0), TEXT, Anchor::End, SOFT, unit.symbol());
-        svg.line((self.left, self.foot), (self.right, self.foot), 1.5, INK);
-        let all = (self.last - self.first).num_days();
-        let count = match all {
-            0 => 0,
-            1..=20 => 1,
-            _ => 2,
-        };
-        for k in 0..=count {
-            let days = if count == 0 { 0 } else { all * k / count };
-            let Some(day) = self.first.checked_add_days(Days::new(days.unsigned_abs())) else { continue };
-            let x = self.x(day);
-            svg.line((x, self.foot), (x, self.foot + 6.0), 1.5, INK);
-            let anchor = match k {
-                0 => Anchor::Start,
-                k if k == count => Anchor::End,
-                _ => Anchor::Middle,
-            };
-            svg.text((x, self.foot + 23.0), TEXT, anchor, SOFT, &speech.date(day));
-        }
-    }
-}
-
-/// A number with at most two decimals.
-fn trimmed(number: f64) -> String {
-    let text = format!("{number:.2}");
-    text.trim_end_matches('0').trim_end_matches('.').to_owned()
-}
-
 /// Places for labels at these heights, at least `gap` apart, in their order.
 fn apart(wanted: &[f64], gap: f64) -> Vec<f64> {
     let mut out: Vec<f64> = wanted.to_vec();
@@ -287,25 +177,9 @@ fn apart(wanted: &[f64], gap: f64) -> Vec<f64> {
     out
 }
 
-/// An estimate to the whole unit.
-fn about(mass: &Mass) -> String {
-    let unit = mass.unit();
-    format!("{:.0} {}", in_unit(mass, unit), unit.symbol())
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn an_axis_is_round_and_holds_its_values() {
-        for values in [vec![112.3, 129.0], vec![80.0], vec![0.0], vec![], vec![61.2, 61.9], vec![f64::NAN]] {
-            let axis = Axis::around(values.iter().copied());
-            assert!(axis.low < axis.high && axis.step > 0.0, "{values:?}");
-            assert!(values.iter().all(|v| v.is_nan() || (axis.low..=axis.high).contains(v)), "{values:?}");
-            assert!((2..=8).contains(&axis.ticks().count()), "{values:?}: {}", axis.ticks().count());
-        }
-    }
 
     #[test]
     fn labels_are_kept_apart_in_their_order() {

@@ -7,7 +7,7 @@ use crate::opening::open_existing;
 use crate::output::{json, print_table, sentence, table_of};
 use plinth_core::companion::{Findings, MovementFindings};
 use plinth_core::words::Speech;
-use plinth_core::words::findings::{FindingsWords, Page};
+use plinth_core::words::findings::{FindingsWords, Page, chart as words};
 use serde::Serialize;
 use std::collections::BTreeSet;
 use std::fs;
@@ -130,18 +130,18 @@ fn draw(
         let Some(said) = page.movements.iter().find(|s| s.movement == m.movement) else { continue };
         let file = file_name(&m.movement, &mut names);
         let told = said.told.join(" ");
-        if let Some(picture) = chart::maximum(speech, &said.name, m, &told, today) {
-            pictures.push((format!("{file}-maximum"), picture));
+        if let Some(picture) = words::maximum(speech, &said.name, m, &told, today) {
+            pictures.push((format!("{file}-maximum"), chart::field(&picture)));
         }
-        if let Some(picture) = chart::bests(speech, &said.name, m) {
-            pictures.push((format!("{file}-bests"), picture));
+        if let Some(picture) = words::bests(speech, &said.name, m) {
+            pictures.push((format!("{file}-bests"), chart::field(&picture)));
         }
     }
     if let Some(picture) = page.week.as_ref().and_then(|w| chart::week(speech, f, w)) {
         pictures.push(("weekly-sets".into(), picture));
     }
-    if let Some(picture) = chart::body(speech, f, &page.body.join(" "), today) {
-        pictures.push(("body-mass".into(), picture));
+    if let Some(picture) = words::body(speech, f, &page.body.join(" "), today) {
+        pictures.push(("body-mass".into(), chart::field(&picture)));
     }
     let mut paths = Vec::new();
     for (name, picture) in pictures {

@@ -4,7 +4,7 @@ use super::press::{begins, open};
 use super::{Call, Runner, line};
 use crate::Data;
 use plinth_core::floor::Event;
-use plinth_core::page::{Deed, PageEvent, Spot};
+use plinth_core::page::{Deed, PageEvent, Place, Spot};
 use plinth_core::words::Language;
 use plinth_ffi::FileForm;
 use serde::de::DeserializeOwned;
@@ -85,6 +85,7 @@ pub(super) fn faults() -> Result<Vec<String>, String> {
 pub(super) fn files(data: &Data) -> Result<Vec<String>, String> {
     let at = begins();
     let import = |document: &str, form| Call::Import { at: at.clone(), document: document.to_owned(), form };
+    let page = |event: PageEvent| Call::Dispatch { at: at.clone(), event: event.into() };
     let brief = serde_json::to_string(&data.gym()).map_err(|e| e.to_string())?;
     lines([
         open(&at, Language::German, 4),
@@ -94,6 +95,8 @@ pub(super) fn files(data: &Data) -> Result<Vec<String>, String> {
         import(include_str!("gym.json"), FileForm::Json),
         import(include_str!("import.csv"), FileForm::Csv),
         Call::Findings { at: at.clone() },
+        page(PageEvent::Place { place: Place::Findings }),
+        page(PageEvent::Open { spot: Spot::FindingsOf { movement: "barbell_back_squat".into() } }),
         Call::Backup { at: at.clone() },
         Call::Digest { at: at.clone() },
         Call::TellBrief { at: at.clone(), document: brief },

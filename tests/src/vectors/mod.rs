@@ -129,6 +129,22 @@ pub enum Call {
         /// When.
         at: Moment,
     },
+    /// The answer to a code that was handed in.
+    Paired {
+        /// When.
+        at: Moment,
+        /// The server that was asked.
+        address: String,
+        /// Its status.
+        status: u16,
+        /// Its body.
+        body: String,
+    },
+    /// The platform has lost the token.
+    Unpair {
+        /// When.
+        at: Moment,
+    },
     /// The lines of the log since it was asked last.
     Log,
     /// Lets go of the file.
@@ -163,6 +179,8 @@ pub enum Gives {
     File(String),
     /// The step of the sync.
     Sync(SyncStep),
+    /// The token of a pairing.
+    Token(String),
     /// How long work ended.
     Outcome(Outcome),
     /// The lines of the log.
@@ -229,6 +247,7 @@ pub fn make() -> Result<Vec<(String, Vec<String>)>, String> {
         ("files".to_owned(), events::files(&data)?),
         ("loads".to_owned(), loads::discs(&data)?),
         ("merges".to_owned(), merges::either_way()?),
+        ("pairing".to_owned(), syncs::pairing()?),
         ("sync".to_owned(), syncs::exchanges()?),
     ];
     let sessions = [

@@ -98,6 +98,13 @@ impl Runner {
                 at,
             )?),
             Call::SyncCut { at } => Gives::Sync(self.under_way()?.cut(at)?),
+            Call::Paired { at, address, status, body } => {
+                Gives::Token(self.it()?.paired(address, *status, body.clone().into_bytes(), at)?)
+            }
+            Call::Unpair { at } => {
+                self.it()?.unpair(at)?;
+                Gives::Nothing
+            }
             Call::Log => {
                 let mut lines = self.lines.lock().unwrap_or_else(PoisonError::into_inner);
                 Gives::Log(std::mem::take(&mut *lines))

@@ -1,8 +1,10 @@
 //! Syncs against the protocol's model, whose answers the vectors keep; and every way in which one stops.
 
+use super::events::lines;
 use super::press::{begins, open};
 use super::{Call, Gives, Runner, line};
 use crate::meeting_point::MeetingPoint;
+use plinth_core::page::{Deed, PageEvent, Place, Spot};
 use plinth_core::sync::unpack;
 use plinth_core::words::Language;
 use plinth_ffi::{FileForm, SyncStep};
@@ -85,4 +87,61 @@ pub(super) fn exchanges() -> Result<Vec<String>, String> {
     talk.make(&Call::ShutDown)?;
     talk.make(&Call::SyncNext { at })?;
     Ok(talk.lines)
+}
+
+/// A device is paired by an invitation, and parts; and every way in which pairing fails.
+pub(super) fn pairing() -> Result<Vec<String>, String> {
+    const ADDRESS: &str = "https://192.168.1.20:8443";
+    let at = begins();
+    let does = |event: PageEvent| Call::Dispatch { at: at.clone(), event: event.into() };
+    let choose = |field: &str, value: &str| {
+        does(PageEvent::Choose { field: field.to_owned(), value: value.to_owned() })
+    };
+    let act = |deed: Deed| does(PageEvent::Do { deed });
+    let answered = |status: u16, body: &str| Call::Paired {
+        at: at.clone(),
+        address: ADDRESS.to_owned(),
+        status,
+        body: body.to_owned(),
+    };
+    let good = "{\"token\":\"token-of-the-vectors\",\"account\":\"Lifter 1\",\"role\":\"lifter\"}";
+    let certificate = "0f".repeat(32);
+    let mut out = Vec::new();
+    for (seed, language) in [(14, Language::English), (15, Language::German)] {
+        out.extend([
+            open(&at, language, seed),
+            does(PageEvent::Place { place: Place::Locker }),
+            does(PageEvent::Open { spot: Spot::Pairing }),
+            act(Deed::Pair),
+            act(Deed::Sync),
+            choose("invitation", "https://192.168.1.20"),
+            choose(
+                "invitation",
+                &format!("plinth:pair?at={ADDRESS}&certificate={certificate}&code=abcd-2345"),
+            ),
+            choose("name", "A phone"),
+            act(Deed::Pair),
+            choose("certificate", ""),
+            act(Deed::Pair),
+            answered(401, ""),
+            answered(429, ""),
+            answered(426, ""),
+            answered(200, "<html>"),
+            answered(200, good),
+            Call::Screen { at: at.clone() },
+            choose("metered", "yes"),
+            choose("metered", "no"),
+            act(Deed::Sync),
+            act(Deed::Remove),
+            act(Deed::Remove),
+            answered(200, good),
+            Call::Unpair { at: at.clone() },
+            Call::Screen { at: at.clone() },
+            does(PageEvent::Open { spot: Spot::Settings }),
+            choose("hand", "left"),
+            choose("hand", "right"),
+            Call::Log,
+        ]);
+    }
+    lines(out)
 }

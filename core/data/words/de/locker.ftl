@@ -268,3 +268,56 @@ licences-part = Teil
 licences-offered = angeboten unter
 licences-taken = genommen unter
 licences-notice = Vermerk
+
+## Der Server
+
+pages-pairing = Server
+pairing-none = Deine Aufzeichnung liegt nur auf diesem Gerät. Mit einem Server liegt sie auch an einem zweiten Ort und kommt auf deine anderen Geräte.
+pairing-who = Wer den Server betreibt, etwa dein Studio oder deine Trainerin, gibt dir eine Einladung. Von dort sieht niemand, der dich betreut, etwas davon, solange du es nicht erlaubst.
+pairing-invitation = Die Einladung: die Zeile, die mit plinth:pair beginnt
+pairing-by-hand = Oder von Hand
+pairing-address = Adresse des Servers
+pairing-code = Code
+pairing-certificate = Fingerabdruck seines Zertifikats, wo einer gezeigt wird
+pairing-name = Wie dieses Gerät in deiner Geräteliste heißt
+pairing-name-plain = Telefon
+pairing-pair = Mit diesem Server koppeln
+pairing-read = Die Einladung ist gelesen: { $address }. Kopple, wenn es die Adresse ist, die dir genannt wurde.
+pairing-done = Mit { $address } gekoppelt.
+pairing-with = Mit { $address } gekoppelt seit { $date }.
+pairing-together = Zuletzt abgeglichen am { $date }.
+pairing-never = Noch nicht abgeglichen.
+pairing-waiting = { $n ->
+    [0] Nichts wartet darauf, gesendet zu werden.
+    [one] Ein Eintrag wartet darauf, gesendet zu werden.
+   *[other] { $n } Einträge warten darauf, gesendet zu werden.
+}
+pairing-aside-head = Vom Server nicht angenommen
+pairing-aside = Diese Einträge bleiben hier, alles andere ist angekommen:
+pairing-aside-more = Es gibt noch mehr davon.
+pairing-now = Jetzt abgleichen
+pairing-metered = Auch über eine Verbindung, die nach Datenmenge kostet?
+pairing-metered-note = Sonst wartet der Abgleich auf eine, die das nicht tut.
+pairing-part-head = Vom Server trennen
+pairing-part-note = Deine Aufzeichnung bleibt hier ganz erhalten. Was der Server hat, bleibt dort, bis du es löschst oder löschen lässt.
+pairing-part = Von diesem Server trennen
+pairing-part-sure = Ja, von diesem Server trennen
+pairing-parted = Dieses Gerät ist mit keinem Server mehr gekoppelt.
+pairing-no-form = Einladung: das ist keine; übernimm die ganze Zeile, die dir gezeigt wird. Sie beginnt mit plinth:pair.
+pairing-no-address = Adresse: so ruft kein Gerät an; schreibe sie als https://name:port, ohne Pfad.
+pairing-no-certificate = Fingerabdruck: das ist keiner; schreibe die 64 Zeichen, die dir gezeigt werden, oder lass ihn weg.
+pairing-no-code = Code: das ist keiner; schreibe die Buchstaben und Ziffern, die dir gezeigt werden.
+pair-code = der Server hat den Code nicht angenommen
+pair-code-remedy = ein Code gilt einmal und zehn Minuten lang; lass dir einen neuen geben
+pair-often = es wurden zu viele Codes versucht
+pair-often-remedy = warte einige Minuten und schreibe den Code dann noch einmal
+pair-answer = was dort geantwortet hat, spricht nicht wie ein solcher Server
+pair-answer-remedy = vergleiche die Adresse mit der, die dir genannt wurde
+sync-later = der Server war nicht erreichbar oder hat viel zu tun
+sync-later-remedy = nichts geht verloren; es wird von selbst noch einmal versucht
+sync-token = der Server kennt dieses Gerät nicht mehr
+sync-token-remedy = trenne dich vom Server und kopple dich mit einer neuen Einladung
+sync-old = dieses Programm ist zu alt für den Server
+sync-old-remedy = aktualisiere dieses Programm; bis dahin bleibt alles auf diesem Gerät
+sync-protocol = der Server hat so geantwortet, dass dieses Programm es nicht lesen kann ({ $code })
+sync-protocol-remedy = versuche es später noch einmal; bleibt es so, sag dem Betreiber des Servers, welche Versionen beide Seiten haben

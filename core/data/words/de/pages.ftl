@@ -47,6 +47,10 @@ pages-trains-shared = Geteilt: { $muscles }.
 
 pages-settings = Einstellungen
 pages-language = Sprache
+pages-hand = Welche Hand tippt?
+pages-hand-note = Was nebeneinander liegt, ordnet sich danach.
+hand-right = Die rechte
+hand-left = Die linke
 pages-backup = Sicherung
 pages-backup-none = Es gibt noch keinen Schlüssel. Mit einem entsteht an jedem Tag, an dem du das öffnest, eine versiegelte Kopie deiner Aufzeichnung.
 pages-backup-made = Sicherungen sind für deinen Schlüssel versiegelt. Nur seine Wörter öffnen sie.

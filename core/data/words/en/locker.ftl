@@ -268,3 +268,56 @@ licences-part = part
 licences-offered = offered under
 licences-taken = taken under
 licences-notice = notice
+
+## The server
+
+pages-pairing = Server
+pairing-none = Your record lies on this device alone. With a server it is also in a second place, and comes to your other devices.
+pairing-who = Whoever runs the server, such as your gym or your coach, gives you an invitation. No coach sees anything of it unless you grant it.
+pairing-invitation = The invitation: the line that begins with plinth:pair
+pairing-by-hand = Or by hand
+pairing-address = Address of the server
+pairing-code = Code
+pairing-certificate = Fingerprint of its certificate, where the host shows one
+pairing-name = What this device is called in your list of devices
+pairing-name-plain = Phone
+pairing-pair = Pair with this server
+pairing-read = The invitation is read: { $address }. Pair when the address is the one that the host named.
+pairing-done = Paired with { $address }.
+pairing-with = Paired with { $address } since { $date }.
+pairing-together = Last brought together on { $date }.
+pairing-never = Not brought together yet.
+pairing-waiting = { $n ->
+    [0] Nothing waits to be sent.
+    [one] One entry waits to be sent.
+   *[other] { $n } entries wait to be sent.
+}
+pairing-aside-head = Not taken by the server
+pairing-aside = These entries stay here, and everything else went through:
+pairing-aside-more = There are more of them.
+pairing-now = Bring it together now
+pairing-metered = Also over a connection that costs by the byte?
+pairing-metered-note = Without it a sync waits for a connection that does not.
+pairing-part-head = Part from the server
+pairing-part-note = Your record stays here whole. What the server holds stays there until you or the host erase it.
+pairing-part = Part from this server
+pairing-part-sure = Yes, part from this server
+pairing-parted = This device is paired with no server any more.
+pairing-no-form = Invitation: this is none; copy the whole line from the host's screen. It begins with plinth:pair.
+pairing-no-address = Address: no device would call this; write it as https://name:port, without a path.
+pairing-no-certificate = Fingerprint: this is none; write the 64 digits that the host shows, or leave it out.
+pairing-no-code = Code: this is none; write the letters and digits that the host shows.
+pair-code = the server did not take the code
+pair-code-remedy = a code counts once and for ten minutes; ask the host for a new one
+pair-often = too many codes were tried
+pair-often-remedy = wait some minutes, then write the code again
+pair-answer = what answered there does not speak as such a server does
+pair-answer-remedy = check the address with the host
+sync-later = the server was not reached, or is busy
+sync-later-remedy = nothing is lost; it is tried again by itself
+sync-token = the server does not know this device any more
+sync-token-remedy = part from the server, and pair with a new invitation
+sync-old = this program is too old for the server
+sync-old-remedy = update this program; everything stays on this device until then
+sync-protocol = the server answered in a way that this program cannot read ({ $code })
+sync-protocol-remedy = try again later; if it stays, tell the host which versions both sides have

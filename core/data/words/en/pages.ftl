@@ -47,6 +47,10 @@ pages-trains-shared = Shared: { $muscles }.
 
 pages-settings = Settings
 pages-language = Language
+pages-hand = Which hand touches?
+pages-hand-note = Where things lie side by side, the nearer side is chosen by it.
+hand-right = The right one
+hand-left = The left one
 pages-backup = Backup
 pages-backup-none = There is no key yet. With one, a sealed copy of your record is made every day that you open this.
 pages-backup-made = Backups are sealed for your key. Only its words open them.

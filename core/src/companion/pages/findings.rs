@@ -2,9 +2,9 @@
 
 use super::Making;
 use crate::companion::error::CompanionError;
-use crate::companion::{Companion, Moment};
+use crate::companion::{Companion, Findings, Moment};
 use crate::page::{Block, Spot, TableRow};
-use crate::words::findings::{FindingsWords, Page as Said, SaidMovement};
+use crate::words::findings::{FindingsWords, Page as Said, SaidMovement, chart};
 
 impl Companion {
     pub(super) fn findings_has(&self, spot: &Spot) -> Result<bool, CompanionError> {
@@ -18,12 +18,12 @@ impl Companion {
         let findings = self.findings_at(moment)?;
         let said = FindingsWords { speech: &self.speech, catalogue: &self.known.catalogue }.page(&findings);
         Ok(match spot {
-            Spot::FindingsOf { movement } => self.findings_of(&said, movement),
-            _ => self.all_findings(&said),
+            Spot::FindingsOf { movement } => self.findings_of(&findings, &said, movement, moment),
+            _ => self.all_findings(&findings, &said, moment),
         })
     }
 
-    fn all_findings(&self, said: &Said) -> Making<'_> {
+    fn all_findings(&self, findings: &Findings, said: &Said, moment: &Moment) -> Making<'_> {
         let mut page = Making::new(&self.speech, self.speech.say("place-findings", &[]));
         page.sentence(said.head.clone());
         for note in &said.notes {
@@ -57,6 +57,8 @@ impl Companion {
                 page.sentence(told.join(" "));
             }
         }
+        let today = moment.local().date_naive();
+        page.draw(chart::body(&self.speech, findings, &said.body.join(" "), today));
         if !said.scores_of.is_empty() {
             let row = |s: &crate::words::findings::SaidScore| TableRow {
                 cells: vec![
@@ -83,7 +85,7 @@ impl Companion {
         page
     }
 
-    fn findings_of(&self, said: &Said, movement: &str) -> Making<'_> {
+    fn findings_of(&self, findings: &Findings, said: &Said, movement: &str, moment: &Moment) -> Making<'_> {
         let found: Option<&SaidMovement> = said.movements.iter().find(|m| m.movement == movement);
         let name = self.speech.movement_in(&self.known.catalogue, movement);
         let mut page = Making::new(&self.speech, found.map_or(name, |m| m.name.clone()));
@@ -93,6 +95,12 @@ impl Companion {
         };
         for told in &found.told {
             page.sentence(told.clone());
+        }
+        if let Some(m) = findings.movements.iter().find(|m| m.movement == movement) {
+            let told = found.told.join(" ");
+            let today = moment.local().date_naive();
+            page.draw(chart::maximum(&self.speech, &found.name, m, &told, today));
+            page.draw(chart::bests(&self.speech, &found.name, m));
         }
         if !found.bests.is_empty() {
             page.blocks.push(Block::Table {

@@ -10,7 +10,7 @@ use crate::words::Language;
 use serde_json::Value;
 
 /// The pages of the locker, in the order of its list.
-const LISTED: [Spot; 14] = [
+const LISTED: [Spot; 15] = [
     Spot::Brief,
     Spot::Screening,
     Spot::Profile,
@@ -22,6 +22,7 @@ const LISTED: [Spot; 14] = [
     Spot::Kits,
     Spot::Settings,
     Spot::Backup,
+    Spot::Pairing,
     Spot::Record,
     Spot::Privacy,
     Spot::Licences,
@@ -65,6 +66,7 @@ impl Companion {
             Spot::PartOfKit { id, part } => self.kit_part_page(id, *part),
             Spot::Settings => self.settings_page(),
             Spot::Backup => self.backup_page(),
+            Spot::Pairing => self.pairing_page(moment)?,
             Spot::Record => self.record_page(),
             Spot::Privacy => self.privacy_page(),
             Spot::Licences => self.licences_page(),
@@ -93,6 +95,11 @@ impl Companion {
         let mut page = Making::new(s, s.say("pages-settings", &[]));
         let button = |l: Language| pick("language", l.code(), l.own_name()).chosen(l == s.language());
         page.question("pages-language", Vec::new(), Language::ALL.into_iter().map(button).collect());
+        let left = self.mirrored();
+        let hands = [("right", "hand-right", !left), ("left", "hand-left", left)]
+            .map(|(value, key, now)| page.pick("hand", value, key, now))
+            .to_vec();
+        page.question("pages-hand", vec![s.say("pages-hand-note", &[])], hands);
         page
     }
 
@@ -145,7 +152,7 @@ impl Companion {
         field: &str,
         value: &str,
         moment: &Moment,
-    ) -> Result<(), No> {
+    ) -> Result<Did, No> {
         match spot {
             Spot::Brief => self.choose_in_brief(field, value, moment),
             Spot::Screening => self.choose_in_screening(field, value, moment),
@@ -159,18 +166,22 @@ impl Companion {
             Spot::Kit { id } => self.choose_in_kit(id, field, value, moment),
             Spot::PartOfKit { id, part } => self.choose_in_kit_part(id, *part, field, value, moment),
             Spot::Settings => self.choose_in_settings(field, value, moment),
+            Spot::Pairing => return self.choose_in_pairing(field, value),
             _ => Err(No::Field(field.to_owned())),
         }
+        .map(|()| Did::default())
     }
 
     fn choose_in_settings(&mut self, field: &str, value: &str, moment: &Moment) -> Result<(), No> {
-        if field != "language" {
-            return Err(No::Field(field.to_owned()));
-        }
-        if value.parse::<Language>().is_err() {
+        let known = match field {
+            "language" => value.parse::<Language>().is_ok(),
+            "hand" => ["left", "right"].contains(&value),
+            _ => return Err(No::Field(field.to_owned())),
+        };
+        if !known {
             return Err(No::Field("value".into()));
         }
-        Ok(self.set("language", Value::String(value.to_owned()), moment)?)
+        Ok(self.set(field, Value::String(value.to_owned()), moment)?)
     }
 
     pub(super) fn do_in_locker(&mut self, spot: &Spot, deed: &Deed, moment: &Moment) -> Result<Did, No> {
@@ -192,6 +203,9 @@ impl Companion {
                 let effects = if second { vec![Effect::EraseEverything] } else { Vec::new() };
                 Ok(Did { effects, refused: None })
             }
+            (Spot::Pairing, Deed::Pair) => self.pair(),
+            (Spot::Pairing, Deed::Remove) => self.unpair_on_page(),
+            (Spot::Pairing, Deed::Sync) => self.sync_now(),
             (Spot::Record, Deed::Check) => {
                 let checked = self.check()?;
                 let told = match checked.first_fault() {
@@ -224,6 +238,7 @@ const fn title(spot: &Spot) -> &'static str {
         Spot::Kits => "pages-kits",
         Spot::Settings => "pages-settings",
         Spot::Backup => "pages-backup",
+        Spot::Pairing => "pages-pairing",
         Spot::Record => "pages-record",
         Spot::Privacy => "pages-privacy",
         Spot::Licences => "pages-licences",

@@ -15,6 +15,7 @@ mod licences;
 mod limits;
 mod locker;
 mod maternity;
+mod pairing;
 mod profile;
 mod returns;
 mod screening;
@@ -28,7 +29,7 @@ pub(super) use visit::Visit;
 use super::error::{CompanionError, ErrorKind};
 use super::{Companion, Effect, Moment};
 use crate::load::Unit;
-use crate::page::{Block, Deed, Keys, Page, PageButton, PageEvent, Place, Spot};
+use crate::page::{Block, Chart, Deed, Keys, Page, PageButton, PageEvent, Place, Spot};
 use crate::store::StoreError;
 
 /// What a page event did.
@@ -150,6 +151,11 @@ impl<'a> Making<'a> {
             .to_vec()
     }
 
+    /// A chart, where there is one to draw.
+    pub(super) fn draw(&mut self, chart: Option<Chart>) {
+        self.blocks.extend(chart.map(|chart| Block::Drawn { chart }));
+    }
+
     pub(super) fn deed(&mut self, key: &str, deed: Deed, wide: bool) {
         self.action(self.speech.say(key, &[]), deed, wide);
     }
@@ -206,6 +212,7 @@ impl Companion {
             told: self.visit.told.clone(),
             blocks,
             contents: self.contents(),
+            mirrored: self.mirrored(),
         }))
     }
 
@@ -279,7 +286,7 @@ impl Companion {
         match self.visit.spot().cloned() {
             Some(spot) if spot.place() == Place::Locker => {
                 let done = self.choose_in_locker(&spot, field, value, moment);
-                self.settle(done.map(|()| Did::default()))
+                self.settle(done)
             }
             Some(spot) if spot.place() == Place::Week => {
                 let done = self.choose_in_week(&spot, field, value, moment);

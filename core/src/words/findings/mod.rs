@@ -1,5 +1,6 @@
 //! What the log adds up to, said: a page of sentences and tables in the lifter's language.
 
+pub mod chart;
 mod maximum;
 mod next;
 mod standing;

@@ -102,6 +102,9 @@ fn ring(effects: &[Effect], rest_told: &mut bool) -> Result<(), Failure> {
             | Effect::KeepAwake { .. }
             | Effect::OpenDialler { .. }
             | Effect::AskForSync
+            | Effect::AllowMetered { .. }
+            | Effect::Pair { .. }
+            | Effect::Unpair
             | Effect::GiveFile { .. }
             | Effect::TakeFile { .. }
             | Effect::EraseEverything

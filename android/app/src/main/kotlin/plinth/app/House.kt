@@ -52,7 +52,7 @@ internal class House(
     private val phone: Phone,
     private val scope: CoroutineScope,
     private val dispatcher: CoroutineDispatcher,
-    private val askForSync: () -> Unit,
+    private val server: (Effect) -> Unit,
 ) {
     private val state = MutableStateFlow<Shown>(Shown.Opening)
     private val events = Channel<Event>(Channel.UNLIMITED)
@@ -98,7 +98,7 @@ internal class House(
                 launch { opened.effects.collect(::perform) }
                 take(opened, Event.Floor(FloorEvent.Open))
                 if (!service) betweenSessions()
-                askForSync()
+                server(Effect.AskForSync)
                 for (event in events) take(opened, event)
             } catch (e: PlinthException) {
                 state.value = failed(e)
@@ -175,6 +175,7 @@ internal class House(
             phone.alarm.cancel()
             phone.notices.clear()
             ask { it.erase() }
+            server(Effect.Unpair)
             tick()
         }
     }
@@ -218,8 +219,8 @@ internal class House(
                 )
             }
 
-            is Effect.AskForSync -> {
-                askForSync()
+            is Effect.AskForSync, is Effect.AllowMetered, is Effect.Pair, is Effect.Unpair -> {
+                server(effect)
             }
 
             is Effect.EraseEverything -> {

@@ -78,7 +78,7 @@ internal class MainActivity : Activity() {
     /** Builds what stands in the window, in the lifter's language and for the shape that it has. */
     private fun hang() {
         val speaking = app.phone.speaking(this)
-        val new = Wall(speaking, app.phone.moments, mirrored = false, app.files, ::send) { house.open() }
+        val new = Wall(speaking, app.phone.moments, mirrored(), app.files, ::send) { house.open() }
         wall = new
         val frame = FrameLayout(this)
         frame.setBackgroundColor(getColor(R.color.ground))
@@ -92,9 +92,17 @@ internal class MainActivity : Activity() {
         show()
     }
 
+    /** Which hand touches, as the screen says; the right one until there is a screen. */
+    private fun mirrored(): Boolean =
+        when (val screen = (house.shown.value as? Shown.Here)?.screen) {
+            is Screen.Floor -> screen.v1.mirrored
+            is Screen.Page -> screen.v1.mirrored
+            null -> wall?.mirrored ?: false
+        }
+
     private fun show() {
         val wall = wall ?: return
-        if (wall.language != (app.phone.language ?: app.phone.platformLanguage())) {
+        if (wall.language != (app.phone.language ?: app.phone.platformLanguage()) || wall.mirrored != mirrored()) {
             hang()
             return
         }

@@ -14,10 +14,10 @@ internal open class PlinthApp : Application() {
     val phone by lazy { Phone(this) }
     private val scope = CoroutineScope(SupervisorJob() + Dispatchers.Main)
     val house: House by lazy {
-        House(this, phone, scope, dispatcher()) { syncing.ask() }.also { it.betweenSessions = { files.copyWhereDue() } }
+        House(this, phone, scope, dispatcher()) { syncing.perform(it) }.also { it.betweenSessions = { files.copyWhereDue() } }
     }
     val files: Files by lazy { Files(this, house, phone, scope, disk()) }
-    val syncing: Syncing by lazy { Syncing(this, phone, house) }
+    val syncing: Syncing by lazy { Syncing(this, phone, house, scope) }
 
     /** Where calls to the core run, one after another. */
     protected open fun dispatcher(): CoroutineDispatcher = Dispatchers.IO.limitedParallelism(1)

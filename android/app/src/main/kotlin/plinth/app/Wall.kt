@@ -29,7 +29,8 @@ import plinth.core.Screen
 internal class Wall(
     context: Context,
     moments: Moments,
-    mirrored: Boolean,
+    /** For the left hand. */
+    val mirrored: Boolean,
     files: Files,
     send: (Event) -> Unit,
     private val again: () -> Unit,

@@ -118,6 +118,22 @@ class Plinth private constructor(
     /** Erases the record for good; a new and empty one is begun. */
     suspend fun erase() = changing { companion.erase(clock.now()) }
 
+    /**
+     * Reads the answer of the server at [address] to what [Effect.Pair] had the platform send, and remembers the
+     * pairing. Gives the token, for the platform's key store and nothing else; where that fails, call [unpair].
+     */
+    suspend fun paired(
+        address: String,
+        status: Int,
+        body: ByteArray,
+    ): String =
+        onRecord {
+            companion.paired(address, status.toUShort(), body, clock.now()).also { shown.value = companion.screen(clock.now()) }
+        }
+
+    /** This device is paired with no server any more. */
+    suspend fun unpair() = changing { companion.unpair(clock.now()) }
+
     /** SHA-256 of the record in hexadecimal digits. */
     suspend fun digest(): String = onRecord { companion.digest(clock.now()) }
 

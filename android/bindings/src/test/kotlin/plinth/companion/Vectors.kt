@@ -177,6 +177,23 @@ class Vectors(
                         "{\"sync\":${json.write(underWay().cut(at()))}}"
                     }
 
+                    "paired" -> {
+                        val at = at()
+                        val address = text("address")
+                        val status =
+                            call
+                                .getValue("status")
+                                .jsonPrimitive.content
+                                .toUShort()
+                        parts += "status" to json.write(status)
+                        "{\"token\":${json.write(it().paired(address, status, text("body").encodeToByteArray(), at))}}"
+                    }
+
+                    "unpair" -> {
+                        it().unpair(at())
+                        NOTHING
+                    }
+
                     "log" -> {
                         "{\"log\":${json.write(ears.lines.toList().also { ears.lines.clear() })}}"
                     }

@@ -134,6 +134,12 @@ internal class PageView(
                 block.tallies.forEach { add(tally(it, most), 8) }
             }
 
+            is Block.Drawn -> {
+                add(look.text(block.chart.title, 18, medium = true).heading(), 14)
+                add(ChartView(look, block.chart), 6)
+                add(look.text(block.chart.about, 16, colour = look.soft), 4)
+            }
+
             is Block.Table -> {
                 table(block)
             }

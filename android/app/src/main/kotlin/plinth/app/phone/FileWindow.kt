@@ -16,6 +16,7 @@ import plinth.core.Effect
 import plinth.core.Event
 import plinth.core.FileKind
 import plinth.core.PageEvent
+import plinth.core.Place
 import plinth.core.Screen
 import plinth.core.Spot
 
@@ -52,7 +53,7 @@ internal class FileWindow(
         }
     }
 
-    /** A programme that was opened with the app, or shared to it. */
+    /** A programme that was opened with the app, or shared to it; or an invitation to pair. */
     fun meet(intent: Intent) {
         if (intent.flags and Intent.FLAG_ACTIVITY_LAUNCHED_FROM_HISTORY != 0) return
         val document =
@@ -61,6 +62,13 @@ internal class FileWindow(
                 Intent.ACTION_SEND -> shared(intent)
                 else -> null
             }
+        // What a phone's camera read, or a message held: the core reads it and asks before it pairs.
+        if (intent.action == Intent.ACTION_VIEW && document?.scheme == INVITATION) {
+            send(Event.Page(PageEvent.Place(Place.LOCKER)))
+            send(Event.Page(PageEvent.Open(Spot.Pairing)))
+            send(Event.Page(PageEvent.Choose("invitation", document.toString())))
+            return
+        }
         // A path could name a file of the app's own.
         document?.takeIf { it.scheme == ContentResolver.SCHEME_CONTENT }?.let(files::meet)
     }
@@ -181,6 +189,7 @@ internal class FileWindow(
         const val TAKE = 200
         const val FOLDER = 300
         const val SEALED = 301
+        private const val INVITATION = "plinth"
         private const val JSON = "application/json"
         private const val CSV = "text/csv"
         private const val KEEPING =

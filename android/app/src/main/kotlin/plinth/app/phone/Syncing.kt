@@ -2,16 +2,22 @@ package plinth.app.phone
 
 import android.content.Context
 import android.text.format.DateFormat
+import kotlinx.coroutines.CoroutineScope
 import kotlinx.coroutines.Dispatchers
 import kotlinx.coroutines.flow.MutableStateFlow
 import kotlinx.coroutines.flow.StateFlow
 import kotlinx.coroutines.flow.asStateFlow
+import kotlinx.coroutines.launch
 import kotlinx.coroutines.withContext
 import plinth.app.House
 import plinth.app.R
 import plinth.app.sentences
 import plinth.boundary.PlinthException
+import plinth.boundary.SyncHeader
+import plinth.boundary.SyncRequest
 import plinth.companion.SyncEnd
+import plinth.core.Effect
+import java.io.IOException
 import java.util.Date
 
 /** When the record is brought together with the server's, and what is told of it. While nothing is paired it does nothing. */
@@ -19,12 +25,50 @@ internal class Syncing(
     private val context: Context,
     private val phone: Phone,
     private val house: House,
+    private val scope: CoroutineScope,
 ) {
     private val kept = preferences(context)
     private val line = MutableStateFlow<String?>(null)
 
     /** What there is to say: that it is under way, when it was last done, or why it stopped and what to do. */
     val told: StateFlow<String?> = line.asStateFlow()
+
+    /** Does what the core asks for that concerns the server. */
+    fun perform(effect: Effect) {
+        when (effect) {
+            is Effect.AskForSync -> ask()
+            is Effect.AllowMetered -> metered = effect.on
+            is Effect.Pair -> scope.launch { pair(effect) }
+            is Effect.Unpair -> unpair()
+            else -> Unit
+        }
+    }
+
+    /** Hands in the code. What the server answers is read by the core; the token goes into the vault alone. */
+    private suspend fun pair(asked: Effect.Pair) {
+        line.value = say(R.string.pairing)
+        val through = HttpTransport(Pairing(asked.address, asked.certificate, token = ""))
+        val request = SyncRequest(asked.path, listOf(SyncHeader("Content-Type", "application/json")), asked.body.encodeToByteArray())
+        val answer =
+            try {
+                through.send(request)
+            } catch (_: IOException) {
+                line.value = through.trouble?.said(words()) ?: say(R.string.not_reached)
+                return
+            }
+        house.ask { it.paired(asked.address, answer.status, answer.body) }.fold(
+            { token ->
+                if (pair(Pairing(asked.address, asked.certificate, token))) {
+                    metered = false
+                } else {
+                    house.ask { it.unpair() }
+                    line.value = say(R.string.no_key_store)
+                }
+            },
+            { line.value = (it as? PlinthException)?.let(::sentences) },
+        )
+        house.tick()
+    }
 
     /** The record has something to send, or the app was opened: as soon as there is a connection, and not before the server's wait is over. */
     fun ask() {
