@@ -71,7 +71,11 @@ internal class FloorView(
         if (look.landscape) {
             orientation = HORIZONTAL
             val side = lines(width = 0, height = LayoutParams.MATCH_PARENT, weight = 1f)
-            val scroll = ScrollView(look.context).apply { addView(foot) }
+            val scroll =
+                ScrollView(look.context).apply {
+                    fades(look)
+                    addView(foot)
+                }
             val pair = listOf(middle to side, scroll to LayoutParams(side).apply { weight = FOOT_SHARE })
             (if (mirrored) pair.reversed() else pair).forEachIndexed { i, (view, at) ->
                 addView(view, LayoutParams(at).apply { if (i > 0) marginStart = look.px(16) })
@@ -282,7 +286,7 @@ internal class FloorView(
         screen: FloorScreen,
         set: SetScreen,
     ) {
-        column.add(look.ruled(), top = look.px(6))
+        if (!look.crowded) column.add(look.ruled(), top = look.px(6))
         screen.then?.let { column.add(look.text(it, 18, colour = look.soft), top = look.px(6)) }
         if (!look.crowded) column.add(count(set), top = look.px(if (screen.then == null) 6 else 0))
         val short = listOfNotNull(set.load, set.amount, set.reserve).joinToString(", ")
@@ -309,7 +313,7 @@ internal class FloorView(
         screen: FloorScreen,
         set: SetScreen,
     ) {
-        if (!look.low) band(screen, set)?.let { column.add(it, top = look.px(8)) }
+        if (!look.low) band(screen, set)?.let { column.add(it, top = look.px(if (look.crowded) 4 else 8)) }
     }
 
     /** In a low window the cautions stand beside the set, between the actions that stay and the others. */
@@ -407,10 +411,7 @@ internal class FloorView(
     ) : ScrollView(look.context) {
         init {
             isFillViewport = true
-            // What goes on below the edge fades into it.
-            isVerticalScrollBarEnabled = false
-            isVerticalFadingEdgeEnabled = true
-            setFadingEdgeLength(look.px(24))
+            fades(look)
             addView(column)
         }
 
@@ -445,4 +446,11 @@ internal class FloorView(
         /** Height of a capital in parts of the size of type. */
         const val CAPITAL = 0.71f
     }
+}
+
+/** What goes on below the edge fades into it. */
+private fun ScrollView.fades(look: Look) {
+    isVerticalScrollBarEnabled = false
+    isVerticalFadingEdgeEnabled = true
+    setFadingEdgeLength(look.px(24))
 }

@@ -18,7 +18,7 @@ internal class Name(
         look.style(this, 20, medium = true)
         setTextSize(TypedValue.COMPLEX_UNIT_PX, size)
         setLineSpacing(0f, CLOSE)
-        breakStrategy = Layout.BREAK_STRATEGY_BALANCED
+        breakStrategy = Layout.BREAK_STRATEGY_SIMPLE
         text = name
     }
 
@@ -32,7 +32,8 @@ internal class Name(
         val room = MeasureSpec.getSize(widthSpec).toFloat()
         if (MeasureSpec.getMode(widthSpec) != MeasureSpec.UNSPECIFIED) {
             val whole = (room / word).coerceIn(NARROWEST, 1f)
-            textScaleX = if (look.crowded) saving(room, whole) else whole
+            // Narrow type is not narrower by quite the same part everywhere.
+            textScaleX = if (look.crowded) saving(room - look.px(SPARE), whole) else whole
         }
         super.onMeasure(widthSpec, heightSpec)
     }
@@ -63,6 +64,7 @@ internal class Name(
 
     private companion object {
         const val STEP = 0.01f
+        const val SPARE = 4
 
         /** As for figures. */
         const val NARROWEST = 0.72f

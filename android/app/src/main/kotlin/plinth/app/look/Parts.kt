@@ -95,8 +95,6 @@ internal class WordButton(
 
     init {
         isAllCaps = false
-        // No word stands alone on a second line.
-        breakStrategy = Layout.BREAK_STRATEGY_BALANCED
         stateListAnimator = null
         gravity = Gravity.CENTER
         setOnClickListener { touch?.press?.invoke() }
@@ -118,6 +116,8 @@ internal class WordButton(
             }
         look.style(this, sp, medium = weight != Weight.PLAIN || inverted, colour = colour)
         text = (listOf(new.label) + new.more).joinToString("\n")
+        // No word of a label stands alone on a second line.
+        breakStrategy = if (new.more.isEmpty()) Layout.BREAK_STRATEGY_BALANCED else Layout.BREAK_STRATEGY_SIMPLE
         contentDescription = (listOf(new.spoken) + new.more.filter { it !in new.spoken }).joinToString(". ")
         background =
             when {
