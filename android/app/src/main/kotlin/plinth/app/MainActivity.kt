@@ -27,6 +27,8 @@ import kotlinx.coroutines.launch
 import plinth.app.floor.Notice
 import plinth.app.look.Touch
 import plinth.app.phone.FileWindow
+import plinth.core.Block
+import plinth.core.Deed
 import plinth.core.Effect
 import plinth.core.Event
 import plinth.core.FloorEvent
@@ -197,6 +199,10 @@ internal class MainActivity : Activity() {
         val words = app.phone.speaking(this)
         val screen = (house.shown.value as? Shown.Here)?.screen
         val all = (listOfNotNull(said) + screen?.let(files::notices).orEmpty()).toMutableList()
+        if (screen is Screen.Page && screen.v1.blocks.any(::concernsServer)) {
+            app.syncing.told.value
+                ?.let { all += Notice(it) }
+        }
         if (screen !is Screen.Floor) return all
         house.opening?.takeIf { it.damagedAside != null }?.let {
             all += Notice(words.resources.getQuantityString(R.plurals.recovered, it.lost.toInt(), it.lost.toInt()))
@@ -227,6 +233,10 @@ internal class MainActivity : Activity() {
             ?.let { all += Notice(it) }
         return all
     }
+
+    /** Whether a page is the one on which this device is paired and synced. */
+    private fun concernsServer(block: Block) =
+        block is Block.Action && block.button.event.let { it == PageEvent.Do(Deed.Pair) || it == PageEvent.Do(Deed.Sync) }
 
     private fun askForNotices() {
         if (Build.VERSION.SDK_INT < Build.VERSION_CODES.TIRAMISU) return

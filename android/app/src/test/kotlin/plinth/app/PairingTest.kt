@@ -15,6 +15,7 @@ import plinth.app.phone.Kept
 import plinth.app.phone.KeyStoreOfTests
 import plinth.app.phone.ServerOfTests
 import plinth.app.phone.answers
+import plinth.core.Spot
 
 /** Pairing by touches, with a server of this machine that has a certificate of its own. */
 @RunWith(RealRunner::class)
@@ -41,7 +42,6 @@ class PairingTest {
                 lifter.opens().isInvited(server, certificate.fingerprint)
                 lifter.sees("The invitation is read: ${server.address}")
                 assertTrue("nothing is sent before a touch", server.came.isEmpty())
-                Golden.check("pairing-invited", lifter.root)
                 lifter.touchesExactly("Pair with this server")
                 lifter.until("it is paired") { lifter.app.phone.vault.holds }
                 val kept =
@@ -76,6 +76,15 @@ class PairingTest {
             }
         }
     }
+
+    @Test
+    fun `the page of the server`() =
+        Lifter().use { lifter ->
+            lifter.opens().opensPage(Spot.Pairing)
+            Golden.check("locker-server", lifter.root)
+            lifter.meets(Intent(Intent.ACTION_VIEW, Uri.parse("plinth:pair?at=https://gym.example:8443&code=abcd-2345")))
+            Golden.check("locker-server-invited", lifter.root)
+        }
 
     @Test
     fun `another certificate than the invitation's gets no code`() {

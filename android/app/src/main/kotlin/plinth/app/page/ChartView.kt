@@ -76,7 +76,7 @@ internal class ChartView(
         right = width - if (endsBeside) ends + look.dp(TIE) else look.dp(GAP)
         top = line * 1.6f
         foot = top + maxOf(look.dp(HEIGHT), line * (chart.rules.size + 1))
-        val below = if (chart.ends.isNotEmpty() && !endsBeside) line * 1.4f * chart.ends.size else 0f
+        val below = if (chart.ends.isNotEmpty() && !endsBeside) line * (1.4f * chart.ends.size + 0.8f) else 0f
         setMeasuredDimension(width, (foot + line * (if (chart.counted.isEmpty()) 1.7f else 2.9f) + below).toInt())
     }
 
