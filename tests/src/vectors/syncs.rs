@@ -140,7 +140,6 @@ pub(super) fn pairing() -> Result<Vec<String>, String> {
             does(PageEvent::Open { spot: Spot::Settings }),
             choose("hand", "left"),
             choose("hand", "right"),
-            Call::Log,
         ]);
     }
     lines(out)

@@ -71,13 +71,26 @@ impl Companion {
         page.sentence(s.say("pairing-none", &[]));
         page.sentence(s.say("pairing-who", &[]));
         let drafted = |field: &str| self.visit.drafted(&Spot::Pairing, field).map(ToOwned::to_owned);
+        // Where all is there to pair with, nobody looks for the touch that pairs under the lines.
+        let whole = self.invited().is_ok();
+        if whole {
+            page.deed("pairing-pair", Deed::Pair, true);
+        }
         page.entry("invitation", "pairing-invitation", Keys::Words, None);
         page.heading("pairing-by-hand");
         page.entry("address", "pairing-address", Keys::Words, drafted("address"));
         page.entry("code", "pairing-code", Keys::Words, drafted("code"));
         page.entry("certificate", "pairing-certificate", Keys::Words, drafted("certificate"));
         page.entry("name", "pairing-name", Keys::Words, Some(self.device_name()));
-        page.deed("pairing-pair", Deed::Pair, true);
+        if !whole {
+            page.deed("pairing-pair", Deed::Pair, true);
+        }
+    }
+
+    /// The invitation that was read or written, where all of its parts are.
+    fn invited(&self) -> Result<Invitation, InvitationFault> {
+        let part = |field: &str| self.visit.drafted(&Spot::Pairing, field).unwrap_or_default();
+        Invitation::new(part("address"), part("certificate"), part("code"))
     }
 
     fn device_name(&self) -> String {
@@ -123,9 +136,7 @@ impl Companion {
         if self.pairing()?.is_some() {
             return Err(No::NotHere);
         }
-        let part = |field: &str| self.visit.drafted(&Spot::Pairing, field).unwrap_or_default();
-        let invitation = Invitation::new(part("address"), part("certificate"), part("code"))
-            .map_err(|f| self.no_invitation(f))?;
+        let invitation = self.invited().map_err(|f| self.no_invitation(f))?;
         let name = self.device_name();
         Ok(Did { effects: vec![self.pair_by(&invitation, name)?], refused: None })
     }

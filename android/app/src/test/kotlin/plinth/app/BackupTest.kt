@@ -243,7 +243,7 @@ class BackupTest {
             sees("copy.age")
             types("zebra zebra")
             touches("Restore")
-            sees("Nothing was changed: the sealed backup does not open: there are 2 words and should be 24")
+            sees("Nothing was changed: The sealed backup does not open: there are 2 words and should be 24")
             assertEquals(empty, digest())
             val swapped = words.split(' ').let { (it.drop(1) + it.first()).joinToString(" ") }
             types(swapped)
