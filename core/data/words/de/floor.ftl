@@ -75,7 +75,7 @@ floor-sum = { $done ->
 }
 floor-forgotten = Seit { $time } wurde nichts eingetragen.
 floor-ends = Ende um { $time }
-floor-barred = Jetzt kann keine Einheit beginnen: { $because }.
+floor-barred = Jetzt kann keine Einheit beginnen. { $because }
 
 ## Fragen davor
 
@@ -206,8 +206,8 @@ floor-stand-ins-for = Statt { $movement }
 floor-offer = { $movement }: { $what }
 floor-offer-search = die Last wird erst gefunden
 floor-kit = Gerät ist besetzt
-floor-taken = { $item } ist besetzt
-floor-free = { $item } ist wieder frei
+floor-taken = { $item }: besetzt
+floor-free = { $item }: wieder frei
 floor-minutes-left = Minuten, die bleiben
 floor-minutes-take = So machen
 floor-minutes-take-other = Mit anderen Übungen

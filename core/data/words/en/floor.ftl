@@ -75,7 +75,7 @@ floor-sum = { $done ->
 }
 floor-forgotten = Nothing was logged since { $time }.
 floor-ends = ends at { $time }
-floor-barred = No session can begin now: { $because }.
+floor-barred = No session can begin now. { $because }
 
 ## Questions before
 
@@ -206,8 +206,8 @@ floor-stand-ins-for = Instead of { $movement }
 floor-offer = { $movement }: { $what }
 floor-offer-search = first load to be found
 floor-kit = Kit is taken
-floor-taken = { $item } is taken
-floor-free = { $item } is free again
+floor-taken = { $item }: taken
+floor-free = { $item }: free again
 floor-minutes-left = Minutes left
 floor-minutes-take = Do it so
 floor-minutes-take-other = With other movements

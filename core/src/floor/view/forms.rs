@@ -222,7 +222,8 @@ fn set_form(view: &mut FormView, state: &State, house: &House<'_>, set: &SetForm
             (0..=5).map(|r| Action::chosen(Event::Reserve { reserve: Some(r) }, set.reserve == Some(r)));
         told.chain([Action::chosen(Event::Reserve { reserve: None }, set.reserve.is_none())]).collect()
     };
-    let missed = |m: bool| vec![Action::chosen(Event::Missed { missed: m }, set.missed)];
+    // Each says what its touch does; what holds now is in the wide action.
+    let missed = |m: bool| vec![Action::new(Event::Missed { missed: m })];
     view.movement = movement_of(state, set.line);
     view.kind = match (set.page, set.what) {
         (Page::OtherSide, _) => FormKind::OtherSide,
@@ -251,7 +252,7 @@ fn set_form(view: &mut FormView, state: &State, house: &House<'_>, set: &SetForm
                 view.rows.push(row(RowKind::Ago, ago.to_vec()));
             }
             if each {
-                let apart = Action::chosen(Event::SidesApart { apart: !set.apart }, set.apart);
+                let apart = Action::new(Event::SidesApart { apart: !set.apart });
                 view.rows.push(row(RowKind::Sides, vec![apart]));
             }
             view.rows.push(row(RowKind::Amounts, amounts(near_amounts(state, set, asked_amount))));
