@@ -249,7 +249,9 @@ async fn entries_are_found_by_id_and_by_kind<S: Store>(store: &S) -> Holds {
         "and are bounded",
     )?;
     let mut sum = Sum::default();
-    whole.iter().for_each(|(_, digest)| sum.add(digest));
+    for (_, digest) in &whole {
+        sum.add(digest);
+    }
     let mut kept = Sum::default();
     for s in head(store, &anna).await?.sums.values() {
         kept.count += s.count;
