@@ -12,7 +12,6 @@ use crate::output::sentence;
 use plinth_core::sync::Invitation;
 use plinth_core::words::Speech;
 use std::io::{self, Write};
-use std::net::SocketAddr;
 use std::path::Path;
 use std::sync::Arc;
 use tokio::runtime::Builder;
@@ -26,10 +25,12 @@ enum Shown {
 }
 
 pub(crate) fn run(speech: &Speech, a: &ServeArguments) -> Result<(), Failure> {
+    // Everything is checked before a file is made.
+    let public = a.public.as_deref().map(called).transpose()?;
     let shown = what_is_shown(a)?;
     log(a.log_json);
     let runtime = Builder::new_multi_thread().enable_all().build()?;
-    runtime.block_on(serve(speech, a, shown))
+    runtime.block_on(serve(speech, a, public, shown))
 }
 
 fn what_is_shown(a: &ServeArguments) -> Result<Shown, Failure> {
@@ -67,7 +68,12 @@ fn log(json: bool) {
     let _ = if json { lines.json().try_init() } else { lines.with_ansi(false).try_init() };
 }
 
-async fn serve(speech: &Speech, a: &ServeArguments, shown_as: Shown) -> Result<(), Failure> {
+async fn serve(
+    speech: &Speech,
+    a: &ServeArguments,
+    public: Option<String>,
+    shown_as: Shown,
+) -> Result<(), Failure> {
     let broken = |e: &dyn std::fmt::Display| Failure::Host(e.to_string());
     let store = SqliteStore::open(&a.store).map_err(|e| broken(&e))?;
     let ledger = Ledger::at(&ledger_beside(&a.store));
@@ -88,7 +94,7 @@ async fn serve(speech: &Speech, a: &ServeArguments, shown_as: Shown) -> Result<(
     let bound = tokio::net::TcpListener::bind(a.listen).await;
     let bound = bound.map_err(|e| Failure::Input(format!("--listen: {} cannot be had ({e}).", a.listen)))?;
     let at = bound.local_addr()?;
-    let address = address(a, scheme, at)?;
+    let address = public.unwrap_or_else(|| format!("{scheme}://{at}"));
     host.house.address.clone_from(&address);
     host.house.certificate.clone_from(&own);
     host.store.keep_house(host.house.clone()).await.map_err(|e| broken(&e))?;
@@ -115,8 +121,8 @@ async fn serve(speech: &Speech, a: &ServeArguments, shown_as: Shown) -> Result<(
     Ok(())
 }
 
-fn address(a: &ServeArguments, scheme: &str, at: SocketAddr) -> Result<String, Failure> {
-    let Some(public) = &a.public else { return Ok(format!("{scheme}://{at}")) };
+/// What devices are told to call, checked.
+fn called(public: &str) -> Result<String, Failure> {
     let checked = Invitation::new(public, "", "000000")
         .map_err(|f| Failure::Input(format!("--public: {}.", f.remedy())))?;
     Ok(checked.address)
