@@ -434,7 +434,8 @@ pub(crate) struct ServeArguments {
     /// Where to listen; port 0 takes a free one.
     #[arg(long, value_name = "ADDRESS", default_value = "127.0.0.1:8443")]
     pub(crate) listen: SocketAddr,
-    /// What devices call, such as `https://gym.example:8443`; what is listened on when absent.
+    /// What devices call, such as `https://gym.example:8443`; what is listened on when absent. Needed for an address
+    /// such as 0.0.0.0, and behind a proxy.
     #[arg(long, value_name = "ADDRESS")]
     pub(crate) public: Option<String>,
     /// A certificate with its chain, a PEM file. Without one the host makes its own.

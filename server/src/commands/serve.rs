@@ -40,6 +40,11 @@ fn what_is_shown(a: &ServeArguments) -> Result<Shown, Failure> {
         );
         return Err(Failure::Input(sentence));
     }
+    if a.public.is_none() && (a.behind_proxy || a.listen.ip().is_unspecified()) {
+        let sentence = "--public: an invitation has to name what devices call; give it, such as \
+                        https://192.168.1.20:8443.";
+        return Err(Failure::Input(sentence.into()));
+    }
     if a.plain {
         if !a.listen.ip().is_loopback() && !a.behind_proxy {
             let sentence = "--plain: others would read along on this address; leave it out, listen on \

@@ -176,7 +176,12 @@ fn bad_arguments_are_named() {
     let folder = Folder::new();
     let store = folder.file("host");
     for (arguments, wanted) in [
-        (vec!["serve", "STORE", "--plain", "--listen", "0.0.0.0:0"], "--plain"),
+        (vec!["serve", "STORE", "--listen", "0.0.0.0:0"], "--public"),
+        (vec!["serve", "STORE", "--plain", "--behind-proxy"], "--public"),
+        (
+            vec!["serve", "STORE", "--plain", "--listen", "0.0.0.0:0", "--public", "https://gym.example"],
+            "--plain",
+        ),
         (vec!["serve", "STORE", "--metrics", "0.0.0.0:0"], "--metrics"),
         (vec!["serve", "STORE", "--certificate", "none.pem", "--key", "none.pem"], "--certificate"),
         (vec!["serve", "STORE", "--plain", "--listen", "127.0.0.1:0", "--public", "gym"], "--public"),
