@@ -2,6 +2,7 @@
 
 use clap::{Args, Parser, Subcommand};
 use plinth_core::words::Language;
+use std::net::SocketAddr;
 use std::path::PathBuf;
 
 /// Makes a week of strength training from a few compound movements, as an optimum inside the lifter's days,
@@ -41,6 +42,12 @@ pub(crate) enum Command {
     Findings(FindingsArguments),
     /// Begin, export, import, check, merge, back up, restore or erase a record.
     Record(RecordArguments),
+    /// Bring a record and its copy on a host together.
+    Sync(SyncArguments),
+    /// Run a host: the server that a gym's or a club's records sync with.
+    Serve(ServeArguments),
+    /// Look after a host in person: pair, list, revoke, erase, check, back up.
+    Host(HostArguments),
     /// Print the JSON Schema of a document.
     Schema(SchemaArguments),
 }
@@ -404,4 +411,117 @@ pub(crate) struct SchemaArguments {
     /// Which document.
     #[arg(value_parser = crate::commands::schema::NAMES)]
     pub(crate) document: String,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct SyncArguments {
+    /// The record.
+    pub(crate) record: PathBuf,
+    /// Pair with a host first: the line of its invitation, in quotes; `-` reads it from standard input.
+    #[arg(long, value_name = "INVITATION")]
+    pub(crate) pair: Option<String>,
+    /// What the host's list calls this device.
+    #[arg(long, value_name = "NAME", requires = "pair", default_value = "desk")]
+    pub(crate) name: String,
+    #[command(flatten)]
+    pub(crate) show: Show,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct ServeArguments {
+    /// The host's store, a file that is made where it is not there. Ledger and certificate lie beside it.
+    pub(crate) store: PathBuf,
+    /// Where to listen; port 0 takes a free one.
+    #[arg(long, value_name = "ADDRESS", default_value = "127.0.0.1:8443")]
+    pub(crate) listen: SocketAddr,
+    /// What devices call, such as `https://gym.example:8443`; what is listened on when absent. Needed for an address
+    /// such as 0.0.0.0, and behind a proxy.
+    #[arg(long, value_name = "ADDRESS")]
+    pub(crate) public: Option<String>,
+    /// A certificate with its chain, a PEM file. Without one the host makes its own.
+    #[arg(long, value_name = "FILE", requires = "key")]
+    pub(crate) certificate: Option<PathBuf>,
+    /// The certificate's key, a PEM file.
+    #[arg(long, value_name = "FILE", requires = "certificate")]
+    pub(crate) key: Option<PathBuf>,
+    /// Plain HTTP: on this machine alone, or behind a proxy that speaks TLS.
+    #[arg(long, conflicts_with = "certificate")]
+    pub(crate) plain: bool,
+    /// A proxy stands before it, and names each peer in `X-Forwarded-For`.
+    #[arg(long)]
+    pub(crate) behind_proxy: bool,
+    /// Where `/metrics` is told, for this machine or its keeper; nowhere when absent.
+    #[arg(long, value_name = "ADDRESS")]
+    pub(crate) metrics: Option<SocketAddr>,
+    /// Log as JSON lines instead of plain ones.
+    #[arg(long)]
+    pub(crate) log_json: bool,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct HostArguments {
+    #[command(subcommand)]
+    pub(crate) question: HostQuestion,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum HostQuestion {
+    /// Invite a device: an account is made where it is not there, and a line printed that pairs one device within ten
+    /// minutes.
+    Pair {
+        /// The host's store.
+        store: PathBuf,
+        /// The account: 1 to 40 of a-z, 0-9 and hyphens.
+        account: String,
+        /// What the account is for: lifter, coach or host.
+        #[arg(long, default_value = "lifter")]
+        role: String,
+        /// What the device calls, instead of what the host last said.
+        #[arg(long, value_name = "ADDRESS")]
+        address: Option<String>,
+        #[command(flatten)]
+        show: Show,
+    },
+    /// List the accounts, or the devices of one.
+    Devices {
+        /// The host's store.
+        store: PathBuf,
+        /// The account.
+        account: Option<String>,
+        #[command(flatten)]
+        show: Show,
+    },
+    /// Revoke a device. No restored backup brings it back.
+    Revoke {
+        /// The host's store.
+        store: PathBuf,
+        /// The account.
+        account: String,
+        /// The device's key, as the list of devices says it.
+        device: String,
+    },
+    /// Erase an account with all that it owns. No restored backup brings it back, and its name is not given again.
+    Erase {
+        /// The host's store.
+        store: PathBuf,
+        /// The account.
+        account: String,
+        /// Yes, everything.
+        #[arg(long)]
+        everything: bool,
+    },
+    /// Check every entry against its digest and every account against its sums.
+    Check {
+        /// The host's store.
+        store: PathBuf,
+        #[command(flatten)]
+        show: Show,
+    },
+    /// Copy the store to one file, while the host runs.
+    Backup {
+        /// The host's store.
+        store: PathBuf,
+        /// The file; one that is there is replaced when the copy is whole.
+        to: PathBuf,
+    },
 }

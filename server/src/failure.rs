@@ -5,6 +5,7 @@ use plinth_core::load::LoadError;
 use plinth_core::plan::DocumentFault;
 use plinth_core::plan::reason::ChangeFault;
 use plinth_core::plan::session::SessionFault;
+use plinth_core::sync::SyncFault;
 use plinth_core::words::{Speech, fault};
 
 /// A failure that ends a command.
@@ -26,6 +27,10 @@ pub(crate) enum Failure {
     Told(String),
     /// A record that a check found faulty.
     Damaged(String),
+    /// The host, here or over there, failed.
+    Host(String),
+    /// A sync that went no further.
+    Sync(Box<SyncFault>),
     /// The output could not be written.
     Output(std::io::Error),
     /// The build's own data are faulty: a defect.
@@ -46,7 +51,7 @@ impl Failure {
                 ErrorKind::Store => 1,
                 ErrorKind::Data => 3,
             },
-            Self::Output(_) | Self::Damaged(_) => 1,
+            Self::Output(_) | Self::Damaged(_) | Self::Host(_) | Self::Sync(_) => 1,
             Self::Data(_) => 3,
         }
     }
@@ -61,6 +66,8 @@ impl Failure {
             Self::Session(f) => fault::session_fault(speech, f),
             Self::Companion(e) => speech.english(&e.to_string()),
             Self::Told(sentence) | Self::Damaged(sentence) => sentence.clone(),
+            Self::Host(why) => speech.say("failure-host", &[("why", (&speech.english(why)).into())]),
+            Self::Sync(f) => speech.english(&f.to_string()),
             Self::Output(e) => speech.say("failure-output", &[("why", (&e.to_string()).into())]),
             Self::Data(what) => speech.say("failure-data", &[("what", what.into())]),
         }

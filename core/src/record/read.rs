@@ -211,7 +211,7 @@ impl<'de: 'a, 'a> Deserialize<'de> for Pairs<'a> {
 /// Reads an entry that [`Entry::text`] wrote, when it has the digest.
 ///
 /// What was stored was checked when it came in; here only its digest is believed.
-pub(crate) fn read_stored(text: &str, digest: &[u8]) -> Option<Entry> {
+pub fn read_stored(text: &str, digest: &[u8]) -> Option<Entry> {
     // A text that has the digest of the canonical text is the canonical text.
     let canonical = Sha256::digest(text.as_bytes())[..] == *digest;
     let (mut id, mut kind, mut stamp, mut fields) = (None, None, None, None);

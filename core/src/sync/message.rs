@@ -3,8 +3,11 @@
 
 use super::range::Range;
 use crate::record::{Between, DeviceId, EntryId, KindSum};
-use serde::{Deserialize, Serialize};
+use serde::de::{Error, SeqAccess, Visitor};
+use serde::{Deserialize, Deserializer, Serialize};
 use serde_json::value::RawValue;
+use std::fmt;
+use std::marker::PhantomData;
 
 /// The version of the protocol.
 pub const PROTOCOL: u32 = 1;
@@ -39,10 +42,10 @@ pub struct Request {
     /// The server's number up to which the device has everything.
     pub cursor: u64,
     /// What the device can do.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "few")]
     pub can: Vec<Capability>,
     /// Entries that the server may lack.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "few")]
     pub push: Vec<Box<RawValue>>,
     /// The most entries that are wanted back; none at 0.
     pub want: u32,
@@ -50,11 +53,38 @@ pub struct Request {
     #[serde(default)]
     pub sums: bool,
     /// Ranges to compare.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "few")]
     pub ranges: Vec<Range>,
     /// Entries to send, whatever the cursor says.
-    #[serde(default)]
+    #[serde(default, deserialize_with = "few")]
     pub fetch: Vec<EntryId>,
+}
+
+/// A list of a request is read to so many: a bound for memory, above every limit that a server states.
+const MOST_AT_ONCE: usize = 5_000;
+
+/// A list that is not read beyond [`MOST_AT_ONCE`].
+fn few<'de, T: Deserialize<'de>, D: Deserializer<'de>>(from: D) -> Result<Vec<T>, D::Error> {
+    struct Few<T>(PhantomData<T>);
+    impl<'de, T: Deserialize<'de>> Visitor<'de> for Few<T> {
+        type Value = Vec<T>;
+
+        fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+            f.write_str("a list")
+        }
+
+        fn visit_seq<A: SeqAccess<'de>>(self, mut items: A) -> Result<Vec<T>, A::Error> {
+            let mut list = Vec::new();
+            while let Some(item) = items.next_element()? {
+                if list.len() == MOST_AT_ONCE {
+                    return Err(A::Error::custom(format_args!("more than {MOST_AT_ONCE} in a list")));
+                }
+                list.push(item);
+            }
+            Ok(list)
+        }
+    }
+    from.deserialize_seq(Few(PhantomData))
 }
 
 /// What the server takes.

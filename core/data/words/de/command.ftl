@@ -186,3 +186,33 @@ record-sealed = { $n ->
 }
 record-opened = Die Sicherung wurde nach { $to } geöffnet; "plinth record restore" setzt sie an die Stelle eines Protokolls.
 record-erased = Alles wurde gelöscht.
+
+## Der Server und der Abgleich mit ihm
+
+head-account = Konto
+head-role = Rolle
+head-devices = Geräte
+head-device = Gerät
+head-paired = gekoppelt
+head-heard = gehört
+head-revoked = gesperrt
+host-serves-own = Wartet an { $at } mit einem eigenen Zertifikat. Geräte rufen { $address } und nehmen genau das Zertifikat { $fingerprint }, das jede Einladung nennt.
+host-serves-public = Wartet an { $at } mit dem angegebenen Zertifikat. Geräte rufen { $address }.
+host-serves-proxy = Wartet an { $at } ohne Verschlüsselung, hinter einem Proxy, der TLS sprechen muss. Geräte rufen { $address }.
+host-serves-plain = Wartet an { $at } ohne Verschlüsselung, nur für diesen Rechner. Geräte auf ihm rufen { $address }.
+host-metrics = Was der Server zählt, steht unter http://{ $at }/metrics.
+host-new-store = Der Speicher ist neu, neben einem Register von früher: jedes Gerät muss neu gekoppelt werden. Was gelöscht wurde, bleibt gelöscht.
+host-older-store = Der Speicher ist eine ältere Kopie seiner selbst. Er hat eine neue Epoche, damit jedes Gerät noch einmal anbietet, was es hat; Sperrungen, zurückgezogene Freigaben und Löschungen des Registers gelten.
+host-no-ledger = Das Register gehört nicht zu diesem Speicher: { $why }. Alle Zugänge und alle Freigaben wurden gesperrt, und der Speicher hat eine neue Epoche: kopple jedes Gerät neu.
+host-ledger-aside = Das Register, das dort war, liegt unter { $aside }.
+host-invited = Ein Gerät koppelt sich mit dieser Zeile für das Konto { $account }, innerhalb von zehn Minuten. Das kann jeder, der die Zeile hat: gib sie persönlich weiter.
+host-revoked = Das Gerät { $device } wurde gesperrt.
+host-erased = Das Konto { $account } wurde gelöscht. Die eigenen Geräte behalten, was sie haben.
+host-backup = Eine Sicherung wurde nach { $to } geschrieben. Bewahre das Register getrennt davon auf: es darf nie zurückgespielt werden.
+host-check-good = { $n ->
+    [one] Ein Eintrag, und er stimmt mit seiner Prüfsumme überein; die Summen stimmen.
+   *[other] { $n } Einträge, und jeder stimmt mit seiner Prüfsumme überein; die Summen stimmen.
+}
+host-check-bad = der Speicher ist beschädigt: { $fault }; behalte diese Datei, setz die neueste Sicherung an ihre Stelle und lass das Register, wo es ist: die Geräte bringen zurück, was der Sicherung fehlt.
+sync-together = Beide Seiten haben dasselbe. Gesendet: { $sent }, empfangen: { $received }.
+sync-apart = Beide Seiten haben noch nicht dasselbe. Gesendet: { $sent }, empfangen: { $received }, vom Server beiseitegelegt: { $aside }.

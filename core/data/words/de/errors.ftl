@@ -36,5 +36,6 @@ fault-empty-document = Das Dokument lässt sich nicht lesen
 
 ## Der Befehl
 
+failure-host = der Server: { $why }
 failure-output = Die Ausgabe ließ sich nicht schreiben: { $why }
 failure-data = Die eingebauten Daten sind fehlerhaft: { $what }

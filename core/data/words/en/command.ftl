@@ -186,3 +186,33 @@ record-sealed = { $n ->
 }
 record-opened = The backup was opened to { $to }; "plinth record restore" puts it in a record's place.
 record-erased = Everything was erased.
+
+## The host, and a sync with it
+
+head-account = account
+head-role = role
+head-devices = devices
+head-device = device
+head-paired = paired
+head-heard = heard
+head-revoked = revoked
+host-serves-own = Listening on { $at } with a certificate of its own. Devices call { $address } and take exactly the certificate { $fingerprint }, which each invitation names.
+host-serves-public = Listening on { $at } with the certificate that was given. Devices call { $address }.
+host-serves-proxy = Listening on { $at } without encryption, behind a proxy that has to speak TLS. Devices call { $address }.
+host-serves-plain = Listening on { $at } without encryption, for this machine alone. Devices on it call { $address }.
+host-metrics = What the host counts stands at http://{ $at }/metrics.
+host-new-store = The store is new beside a ledger of earlier days: every device has to pair anew. What was erased stays erased.
+host-older-store = The store is an older copy of itself. It has a new epoch, so that every device offers again what it has; revocations, withdrawn grants and erasures of the ledger hold.
+host-no-ledger = The ledger is not this store's: { $why }. Every token and every grant was revoked and the store has a new epoch: pair every device anew.
+host-ledger-aside = The ledger that was there lies at { $aside }.
+host-invited = One device pairs with this line for the account { $account }, within ten minutes. Whoever has the line can: hand it over in person.
+host-revoked = The device { $device } was revoked.
+host-erased = The account { $account } was erased. A lifter's own devices keep what they have.
+host-backup = A backup was written to { $to }. Keep the ledger apart from it: it must never be put back.
+host-check-good = { $n ->
+    [one] One entry, and it agrees with its digest; the sums are right.
+   *[other] { $n } entries, and each agrees with its digest; the sums are right.
+}
+host-check-bad = the store is damaged: { $fault }; keep this file, put the newest backup in its place and leave the ledger where it is: the devices bring back what the backup lacks.
+sync-together = Both sides hold the same. Sent: { $sent }, received: { $received }.
+sync-apart = Both sides do not hold the same yet. Sent: { $sent }, received: { $received }, set aside by the host: { $aside }.

@@ -36,5 +36,6 @@ fault-empty-document = the document cannot be read
 
 ## The command
 
+failure-host = the host: { $why }
 failure-output = the output could not be written: { $why }
 failure-data = the built-in data are faulty: { $what }

@@ -1,0 +1,188 @@
+//! `plinth host`: looks after a host in person, beside a host that runs or without one.
+
+use crate::arguments::{HostArguments, HostQuestion};
+use crate::failure::Failure;
+use crate::host::account::{AccountId, Role};
+use crate::host::fault::{Fails, Fault};
+use crate::host::ledger::Ledger;
+use crate::host::sqlite::SqliteStore;
+use crate::host::store::Store;
+use crate::host::{Host, ledger_beside, system_clock};
+use crate::output::{json, print_table, sentence, table_of};
+use chrono::DateTime;
+use plinth_core::sync::Invitation;
+use plinth_core::words::{Arg, Speech};
+use serde_json::json;
+use std::io;
+use std::path::Path;
+use tokio::runtime::Builder;
+
+/// Who acts, in what an account's lifter reads: the keeper of the machine.
+const KEEPER: &str = "host";
+/// Accounts that are listed at a time.
+const STEP: u32 = 200;
+
+pub(crate) fn run(speech: &Speech, a: &HostArguments) -> Result<(), Failure> {
+    Builder::new_current_thread().enable_all().build()?.block_on(answer(speech, &a.question))
+}
+
+async fn answer(speech: &Speech, question: &HostQuestion) -> Result<(), Failure> {
+    match question {
+        HostQuestion::Pair { store, account, role, address, show } => {
+            let role: Role = role.parse().map_err(|f| Failure::Input(format!("--role: {f}.")))?;
+            let (host, account) = (open(store).await?, named(account)?);
+            let invitation = invite(&host, &account, role, address.as_deref()).await?;
+            if show.json {
+                let certificate = invitation.certificate_text();
+                let (line, Invitation { address, code, .. }) = (invitation.to_string(), invitation);
+                let told = json!({ "invitation": line, "address": address, "certificate": certificate, "code": code });
+                return json(&mut io::stdout().lock(), &told);
+            }
+            println!("{invitation}");
+            say(speech, "host-invited", &[("account", account.as_str().into())])
+        }
+        HostQuestion::Devices { store, account, show } => {
+            let host = open(store).await?;
+            match account {
+                Some(account) => devices(speech, &host, &named(account)?, show.json).await,
+                None => accounts(speech, &host, show.json).await,
+            }
+        }
+        HostQuestion::Revoke { store, account, device } => {
+            let (host, account) = (open(store).await?, named(account)?);
+            host.revoke(&account, device, &named(KEEPER)?).await.map_err(|f| told("DEVICE", &f))?;
+            say(speech, "host-revoked", &[("device", device.as_str().into())])
+        }
+        HostQuestion::Erase { store, account, everything } => {
+            let (host, account) = (open(store).await?, named(account)?);
+            if !everything {
+                return Err(Failure::Input(
+                    "--everything: erasing takes the account with its whole record off this host, for good; the \
+                     lifter's own devices keep theirs. Add --everything."
+                        .into(),
+                ));
+            }
+            host.erase(&account).await.map_err(|f| told("ACCOUNT", &f))?;
+            say(speech, "host-erased", &[("account", account.as_str().into())])
+        }
+        HostQuestion::Check { store, show } => {
+            let checked = there(store)?.check().await.map_err(|e| Failure::Host(e.to_string()))?;
+            if show.json {
+                json(&mut io::stdout().lock(), &checked)?;
+            }
+            match checked.faults.first() {
+                Some(fault) => {
+                    let fault = speech.english(fault);
+                    Err(Failure::Damaged(speech.say("host-check-bad", &[("fault", (&fault).into())])))
+                }
+                None if show.json => Ok(()),
+                None => say(speech, "host-check-good", &[("n", checked.entries.into())]),
+            }
+        }
+        HostQuestion::Backup { store, to } => {
+            let copied = there(store)?.backup(to).await;
+            copied.map_err(|e| Failure::Host(e.to_string()))?;
+            let to = to.display().to_string();
+            say(speech, "host-backup", &[("to", (&to).into())])
+        }
+    }
+}
+
+fn say(speech: &Speech, key: &str, args: &[(&str, Arg<'_>)]) -> Result<(), Failure> {
+    sentence(&mut io::stdout().lock(), "", &speech.say(key, args))
+}
+
+fn named(account: &str) -> Result<AccountId, Failure> {
+    account.parse().map_err(|f| Failure::Input(format!("ACCOUNT: {f}.")))
+}
+
+fn told(field: &str, fault: &Fault) -> Failure {
+    let said = format!("{}; {}.", fault.said.reason, fault.said.remedy);
+    match fault.fails {
+        Fails::Broken | Fails::Busy => Failure::Host(said),
+        _ => Failure::Input(format!("{field}: {said}")),
+    }
+}
+
+/// A store that is there: a name mistyped makes no host.
+fn there(store: &Path) -> Result<SqliteStore, Failure> {
+    if !store.is_file() {
+        return Err(Failure::Input(format!(
+            "STORE: there is no host's store at {}; give the path of one, or make one with `plinth serve`.",
+            store.display()
+        )));
+    }
+    SqliteStore::open(store).map_err(|e| Failure::Host(e.to_string()))
+}
+
+async fn open(store: &Path) -> Result<Host<SqliteStore>, Failure> {
+    let ledger = Ledger::at(&ledger_beside(store));
+    let (host, found) = Host::beside(there(store)?, ledger, system_clock())
+        .await
+        .map_err(|e| Failure::Host(e.to_string()))?;
+    if found {
+        return Err(Failure::Input(
+            "STORE: it does not go with its ledger; run `plinth serve` on it once, which says what follows."
+                .into(),
+        ));
+    }
+    Ok(host)
+}
+
+async fn invite(
+    host: &Host<SqliteStore>,
+    account: &AccountId,
+    role: Role,
+    address: Option<&str>,
+) -> Result<Invitation, Failure> {
+    let certificate = host.house.certificate.clone().unwrap_or_default();
+    let address = address.unwrap_or(&host.house.address);
+    // Before a code is spent on it.
+    Invitation::new(address, &certificate, "000000")
+        .map_err(|f| Failure::Input(format!("--address: {}.", f.remedy())))?;
+    let code = host.offer(account, role).await.map_err(|f| told("ACCOUNT", &f))?;
+    Invitation::new(address, &certificate, &code)
+        .map_err(|f| Failure::Input(format!("--address: {}.", f.remedy())))
+}
+
+async fn accounts(speech: &Speech, host: &Host<SqliteStore>, as_json: bool) -> Result<(), Failure> {
+    let broken = |e: crate::host::store::StoreFault| Failure::Host(e.to_string());
+    let mut table = table_of(speech, &["head-account", "head-role", "head-devices"], &[2]);
+    let (mut told, mut after) = (Vec::new(), None);
+    loop {
+        let page = host.store.accounts(after, STEP).await.map_err(broken)?;
+        let Some(last) = page.last() else { break };
+        after = Some(last.id.clone());
+        for account in page {
+            let devices = host.store.devices(&account.id).await.map_err(broken)?;
+            let counting = devices.iter().filter(|d| d.revoked_ms.is_none()).count();
+            table.add_row([account.id.to_string(), account.role.name().to_owned(), counting.to_string()]);
+            told.push(json!({ "account": account.id, "role": account.role, "devices": counting }));
+        }
+    }
+    let out = &mut io::stdout().lock();
+    if as_json { json(out, &told) } else { print_table(out, &table) }
+}
+
+async fn devices(
+    speech: &Speech,
+    host: &Host<SqliteStore>,
+    account: &AccountId,
+    as_json: bool,
+) -> Result<(), Failure> {
+    let devices = host.store.devices(account).await.map_err(|e| Failure::Host(e.to_string()))?;
+    let day = |ms: i64| DateTime::from_timestamp_millis(ms).unwrap_or_default().date_naive().to_string();
+    let mut table =
+        table_of(speech, &["head-device", "head-name", "head-paired", "head-heard", "head-revoked"], &[]);
+    let mut list = Vec::new();
+    for d in devices {
+        let revoked = d.revoked_ms.map(day).unwrap_or_default();
+        table.add_row([d.key.clone(), d.name.clone(), day(d.paired_ms), day(d.seen_ms), revoked]);
+        list.push(json!({
+            "key": d.key, "name": d.name, "app": d.app, "paired_ms": d.paired_ms, "seen_ms": d.seen_ms,
+            "revoked_ms": d.revoked_ms,
+        }));
+    }
+    let out = &mut io::stdout().lock();
+    if as_json { json(out, &list) } else { print_table(out, &table) }
+}

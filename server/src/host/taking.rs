@@ -1,0 +1,224 @@
+//! Takes pushed entries: each by itself, merged field by field, and all that are good in one change.
+
+use super::Quota;
+use super::account::AccountId;
+use super::grant::{Standing, withdrawn};
+use super::store::{Asked, Change, Head, Held, Loaded, Shown, Store};
+use plinth_core::record::{
+    DeviceId, Entry, EntryId, GrantFields, Kind, MOST_FIELDS, Stamp, Sum, View, read_entry,
+};
+use plinth_core::sync::RefusedEntry;
+use serde_json::value::RawValue;
+use std::collections::BTreeMap;
+
+/// Who pushes.
+#[derive(Debug, Clone, Copy)]
+pub enum By<'a> {
+    /// A device of the account itself.
+    Device(DeviceId),
+    /// A coach, within a grant.
+    Coach(&'a AccountId, &'a Standing),
+}
+
+/// What was pushed, read: an entry at each position, or why it is none.
+pub type Pushed = Vec<Result<Entry, RefusedEntry>>;
+
+/// Reads what was pushed. A stamp further ahead than `most_ms` is refused, and only here.
+pub fn read(push: &[Box<RawValue>], most_ms: u64) -> Pushed {
+    (0..).zip(push).map(|(at, raw)| read_one(at, raw, most_ms)).collect()
+}
+
+fn read_one(at: u32, raw: &RawValue, most_ms: u64) -> Result<Entry, RefusedEntry> {
+    let entry = read_entry(raw.get().as_bytes()).map_err(|r| RefusedEntry {
+        at,
+        id: r.entry.and_then(|id| id.parse().ok()),
+        code: r.code.into(),
+        field: r.field,
+        reason: r.reason,
+        remedy: r.remedy,
+    })?;
+    match entry.fields.iter().find(|(_, f)| f.stamp.millis > most_ms) {
+        None => Ok(entry),
+        Some((name, _)) => Err(RefusedEntry {
+            field: Some(name.to_string()),
+            ..refused(
+                at,
+                &entry,
+                "stamp_ahead",
+                "a stamp is too far ahead",
+                "stamp it anew by the server's clock",
+            )
+        }),
+    }
+}
+
+/// What would follow from a push.
+#[derive(Debug, Default)]
+pub struct Taken {
+    /// Positions of what is taken.
+    pub took: Vec<u32>,
+    /// What is not.
+    pub refused: Vec<RefusedEntry>,
+    /// What changes in the account.
+    pub change: Change,
+    /// Grants that are withdrawn by it, each with its greatest stamp.
+    pub withdrawn: Vec<(EntryId, Stamp)>,
+    /// Whom its grants name.
+    pub names: Vec<AccountId>,
+}
+
+/// How long an entry may become, and what an account may own.
+#[derive(Debug, Clone, Copy)]
+pub struct Bounds {
+    /// The longest entry, bytes of text.
+    pub entry_bytes: u64,
+    /// The account's.
+    pub quota: Quota,
+}
+
+/// Works out what follows from a push where the account stands at `head`. Nothing is written yet.
+///
+/// # Errors
+/// Those of the store.
+pub async fn take<S: Store>(
+    store: &S,
+    account: &AccountId,
+    head: &Head,
+    pushed: &Pushed,
+    by: By<'_>,
+    bounds: Bounds,
+) -> Asked<Taken> {
+    let mut ids: Vec<EntryId> = pushed.iter().flatten().map(|e| e.id).collect();
+    ids.sort_unstable();
+    ids.dedup();
+    let Loaded { held, damaged } =
+        if ids.is_empty() { Loaded::default() } else { store.load(account, ids).await? };
+    let mut room = Room {
+        held: held.into_iter().map(|h| (h.entry.id, h)).collect(),
+        damaged: damaged.into_iter().map(|(id, kind, digest)| (id, (kind, digest))).collect(),
+        sums: head.sums.clone(),
+        number: head.number,
+        bytes: head.bytes,
+        changed: BTreeMap::new(),
+    };
+    let mut taken = Taken::default();
+    for (at, entry) in (0..).zip(pushed) {
+        match entry.as_ref().map_err(Clone::clone).and_then(|e| room.put(at, e, by, bounds, &mut taken)) {
+            Ok(()) => taken.took.push(at),
+            Err(refused) => taken.refused.push(refused),
+        }
+    }
+    taken.change = Change {
+        was: head.number,
+        number: room.number,
+        bytes: room.bytes,
+        entries: room.changed.into_values().collect(),
+        sums: room.sums.into_iter().filter(|(kind, sum)| head.sums.get(kind) != Some(sum)).collect(),
+        shown: None::<Shown>,
+    };
+    Ok(taken)
+}
+
+/// The account as it would be after what was taken so far.
+struct Room {
+    held: BTreeMap<EntryId, Held>,
+    damaged: BTreeMap<EntryId, (String, [u8; 32])>,
+    sums: BTreeMap<String, Sum>,
+    number: u64,
+    bytes: u64,
+    changed: BTreeMap<EntryId, Held>,
+}
+
+impl Room {
+    fn put(
+        &mut self,
+        at: u32,
+        entry: &Entry,
+        by: By<'_>,
+        bounds: Bounds,
+        taken: &mut Taken,
+    ) -> Result<(), RefusedEntry> {
+        let old = self.held.get(&entry.id);
+        if let By::Coach(coach, standing) = by {
+            standing.may_write(coach, old, entry).map_err(|why| RefusedEntry {
+                field: why.field,
+                ..refused(at, entry, "not_granted", why.reason, "ask the lifter for a grant of it")
+            })?;
+        }
+        let mut merged = old.map_or_else(|| Entry::new(entry.id, entry.kind.clone()), |h| h.entry.clone());
+        if !merged.merge(entry) && old.is_some() {
+            return Ok(());
+        }
+        let long = |code, reason: String, remedy| Err(refused(at, entry, code, reason, remedy));
+        if merged.fields.len() > MOST_FIELDS {
+            let reason = format!("with what is here it has more than {MOST_FIELDS} fields");
+            return long("entry_fields", reason, "split it into several entries");
+        }
+        let length = merged.text().len() as u64;
+        if length > bounds.entry_bytes {
+            let reason = format!("with what is here it is longer than {} bytes", bounds.entry_bytes);
+            return long("entry_too_long", reason, "shorten it");
+        }
+        let was = old.map_or(0, |h| h.entry.text().len() as u64);
+        let bytes = self.bytes.saturating_sub(was).saturating_add(length);
+        let count: u64 = self.sums.values().map(|s| s.count).sum();
+        let full = old.is_none() && count >= bounds.quota.entries
+            || bytes > bounds.quota.bytes && bytes > self.bytes;
+        if full {
+            let reason = "the account is full".to_owned();
+            return long("account_full", reason, "export what is old and erase it, or ask the host for room");
+        }
+        self.number += 1;
+        self.bytes = bytes;
+        if let Some(old) = old {
+            less(&mut self.sums, old.entry.kind.name(), &old.entry.digest());
+        } else if let Some((kind, digest)) = self.damaged.remove(&entry.id) {
+            less(&mut self.sums, &kind, &digest);
+        }
+        self.sums.entry(merged.kind.name().to_owned()).or_default().add(&merged.digest());
+        if merged.kind == Kind::Grant {
+            if let Some(to) = GrantFields::read(&merged).0.to.and_then(|to| to.parse().ok()) {
+                taken.names.push(to);
+            }
+            let stood = old.is_some_and(|h| !withdrawn(&h.entry));
+            if let Some(stamp) = merged.last_written().filter(|_| stood && withdrawn(&merged)) {
+                taken.withdrawn.push((merged.id, stamp));
+            }
+        }
+        let held = Held {
+            number: self.number,
+            by: match by {
+                By::Device(device) if merged == *entry => Some(device),
+                _ => None,
+            },
+            made_by: match (old, by) {
+                (Some(old), _) => old.made_by.clone(),
+                (None, By::Coach(coach, _)) => Some(coach.clone()),
+                (None, By::Device(_)) => None,
+            },
+            entry: merged,
+        };
+        self.changed.insert(entry.id, held.clone());
+        self.held.insert(entry.id, held);
+        Ok(())
+    }
+}
+
+/// Takes an entry out of the sums: what was added by exclusive or goes by it.
+fn less(sums: &mut BTreeMap<String, Sum>, kind: &str, digest: &[u8; 32]) {
+    if let Some(sum) = sums.get_mut(kind) {
+        sum.add(digest);
+        sum.count = sum.count.saturating_sub(2);
+    }
+}
+
+fn refused(at: u32, entry: &Entry, code: &str, reason: impl Into<String>, remedy: &str) -> RefusedEntry {
+    RefusedEntry {
+        at,
+        id: Some(entry.id),
+        code: code.into(),
+        field: None,
+        reason: reason.into(),
+        remedy: remedy.into(),
+    }
+}
