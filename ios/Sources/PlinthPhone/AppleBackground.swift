@@ -1,4 +1,4 @@
-#if canImport(BackgroundTasks)
+#if canImport(UIKit) && canImport(BackgroundTasks)
     import BackgroundTasks
     import Foundation
     import PlinthKit

@@ -161,7 +161,7 @@ public final class House {
             Task {
                 await phone.rest.ask()
                 notices = await phone.rest.allowed()
-                await setRestAnew()
+                _ = inTurn { await self.setRestAnew() }
             }
         }
     }
@@ -197,12 +197,15 @@ public final class House {
     private func eraseEverything() {
         _ = inTurn {
             await self.phone.rest.cancel()
+            // What comes back from a server would undo it.
+            self.forPairing(.unpair)
             await self.model?.perform { try await $0.erase() }
             await self.learnLanguage()
         }
     }
 
-    /// The notice of the rest that runs, by the core's own screen: after the app was ended or the clock changed.
+    /// The notice of the rest that runs, by the core's own screen: after the app was ended or the clock changed. In turn,
+    /// so that the screen is that of the last event.
     func setRestAnew() async {
         if case .floor(let floor) = shown.screen, let clock = floor.clock {
             let left = phone.clock.now().left(of: clock)
@@ -226,6 +229,8 @@ public final class House {
             self.notices = await self.phone.rest.allowed()
             await self.take(.floor(.tick))
             await self.setRestAnew()
+            if !self.sessionOpen { self.betweenSessions() }
+            self.askForSync()
         }
         heart?.cancel()
         heart = Task { [weak self] in

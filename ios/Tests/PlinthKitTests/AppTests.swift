@@ -111,7 +111,9 @@ extension Everything {
             #expect((privacy[key] as? [Any])?.isEmpty == true, "\(key)")
         }
         // What a reason would have to be given for is not used.
-        for folder in ["Sources/PlinthKit", "Sources/PlinthScreens", "Sources/PlinthPhone", "Sources/PlinthViews", "App"] {
+        for folder in [
+            "Sources/PlinthKit", "Sources/PlinthScreens", "Sources/PlinthPhone", "Sources/PlinthViews", "App",
+        ] {
             let files = FileManager.default.enumerator(
                 at: Source.ios.appendingPathComponent(folder), includingPropertiesForKeys: nil)
             for case let file as URL in try #require(files) where file.pathExtension == "swift" {

@@ -1,4 +1,4 @@
-#if canImport(SwiftUI)
+#if canImport(SwiftUI) && canImport(UIKit)
     import SwiftUI
 
     /// Buttons in columns of one width, as many as fit without breaking a word; rows of one height.

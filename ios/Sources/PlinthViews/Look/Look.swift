@@ -1,4 +1,4 @@
-#if canImport(SwiftUI)
+#if canImport(SwiftUI) && canImport(UIKit)
     import SwiftUI
 
     /// The grounds, the ink and the measures that everything is drawn with. Ochre is a fill under ink, never a letter.
