@@ -91,8 +91,7 @@ public final class House {
                 for await effect in effects { await self?.perform(effect) }
             }
             notices = await phone.rest.allowed()
-            await take(.floor(.open))
-            await setRestAnew()
+            await meet()
             if !sessionOpen { betweenSessions() }
             askForSync()
         } catch {
@@ -161,7 +160,7 @@ public final class House {
             Task {
                 await phone.rest.ask()
                 notices = await phone.rest.allowed()
-                _ = inTurn { await self.setRestAnew() }
+                _ = inTurn { await self.meet() }
             }
         }
     }
@@ -204,13 +203,12 @@ public final class House {
         }
     }
 
-    /// The notice of the rest that runs, by the core's own screen: after the app was ended or the clock changed. In turn,
-    /// so that the screen is that of the last event.
-    func setRestAnew() async {
-        if case .floor(let floor) = shown.screen, let clock = floor.clock {
-            let left = phone.clock.now().left(of: clock)
-            if left > .zero { return await phone.rest.set(after: left, text: clock.over) }
-        }
+    /// The app was ended, was away, or the clock was changed: the platform may have lost the notice of the rest or count by
+    /// another clock, and the core sets it anew. Where no rest runs, what waits or stands there is taken back. In turn, so
+    /// that the screen is that of the last event.
+    private func meet() async {
+        await take(.floor(.open))
+        if case .floor(let floor) = shown.screen, floor.clock != nil { return }
         await phone.rest.cancel()
     }
 
@@ -227,8 +225,7 @@ public final class House {
         inFront = true
         _ = inTurn {
             self.notices = await self.phone.rest.allowed()
-            await self.take(.floor(.tick))
-            await self.setRestAnew()
+            await self.meet()
             if !self.sessionOpen { self.betweenSessions() }
             self.askForSync()
         }
@@ -245,12 +242,7 @@ public final class House {
 
     /// The clock or the zone was changed.
     @discardableResult
-    public func clockChanged() -> Task<Void, Never> {
-        inTurn {
-            await self.take(.floor(.tick))
-            await self.setRestAnew()
-        }
-    }
+    public func clockChanged() -> Task<Void, Never> { inTurn { await self.meet() } }
 
     /// The app is not in front any more. The file is let go before this returns: the system may suspend the app then.
     public func leaves() async {

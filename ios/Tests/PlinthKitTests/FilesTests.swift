@@ -118,6 +118,17 @@ extension Everything {
         #expect(
             FileManager.default.fileExists(
                 atPath: folder.appendingPathComponent("plinth-sealed-other-2020-01-01-000000.age").path))
+        // Its keeper has no room: it is told, and the copy that was sealed already is made again on the same day.
+        clock.passes(.seconds(86_400))
+        let before = try ours()
+        lifter.phone.folders.fault = CocoaError(.fileWriteOutOfSpace)
+        lifter.wall.files.copyWhereDue()
+        await lifter.wall.files.settled()
+        #expect(lifter.wall.files.standing == .full && lifter.noticed.contains { $0.contains("has no room left") })
+        lifter.phone.folders.fault = nil
+        lifter.wall.files.copyWhereDue()
+        await lifter.wall.files.settled()
+        #expect(try ours().last != before.last && ours().count == SealedCopies.kept)
         // The folder goes: it is told, and found again.
         let away = lifter.folder.appendingPathComponent("away")
         try FileManager.default.moveItem(at: folder, to: away)

@@ -163,8 +163,11 @@ extension Everything {
         let (lifter, clock) = try await eveningLifter()
         try await lifter.toARest(clock)
         let before = try #require(lifter.floor)
+        lifter.phone.forget()
         lifter.house.comesToFront()
         await lifter.house.leaves()
+        try await until { lifter.phone.waiting != nil }
+        #expect(lifter.phone.log.contains { $0.hasPrefix("rest in") }, "the notice is set anew in front")
         // The lock on the record is free: another may open it.
         let other = try await Plinth.open(path: lifter.house.record.path, language: .english, clock: clock)
         #expect(try await other.look().screen == .floor(before))

@@ -46,6 +46,7 @@
             #expect(floor.set?.sentence == standing.sentence && floor.stable == standing.stable)
             #expect(floor.clock?.endsMonotonicMs == standing.endsMonotonicMs)
             let left = clock.now().left(of: try #require(floor.clock))
+            try await until { lifter.phone.waiting != nil }
             let waiting = try #require(lifter.phone.waiting)
             #expect(waiting.text == floor.clock?.over)
             #expect(waiting.left >= left && waiting.left < left + .seconds(10))

@@ -31,8 +31,10 @@ extension Everything {
         let rest = try #require(lifter.floor?.clock)
         let left = clock.now().left(of: rest)
         clock.isSet(by: 3_600_000)
+        lifter.phone.forget()
         await lifter.house.clockChanged().value
         #expect(clock.now().left(of: rest) == left)
+        try await until { lifter.phone.log.contains { $0.hasPrefix("rest in") } }
         #expect(lifter.phone.waiting?.left == left)
         lifter.house.shutDown()
 
@@ -41,12 +43,13 @@ extension Everything {
         let again = Lifter(lifter.folder, clock: clock)
         await again.opens()
         #expect(again.stage == "resting")
+        try await until { again.phone.waiting != nil }
         #expect(again.phone.waiting?.left == left - .seconds(10))
         again.house.shutDown()
 
-        // Started again long after the end: nothing rings in the pocket.
+        // Started again long after the end: nothing rings in the pocket, and what stands there is taken away.
         clock.isSet(by: 3_600_000, boot: "a third start")
-        let late = Lifter(lifter.folder, clock: clock)
+        let late = Lifter(lifter.folder, clock: clock, phone: again.phone)
         await late.opens()
         #expect(late.phone.waiting == nil)
         try late.end()

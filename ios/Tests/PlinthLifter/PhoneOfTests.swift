@@ -111,14 +111,19 @@ public final class VaultOfTests: Vault, @unchecked Sendable {
 }
 
 /// Folders of this machine, without a system that guards them. What leads back to one is its path.
-public struct FoldersOfTests: Folders {
+public final class FoldersOfTests: Folders, @unchecked Sendable {
+    /// What their keeper fails with.
+    public var fault: (any Error)?
     public func bookmark(_ folder: URL) throws -> Data { Data(folder.path.utf8) }
     public func folder(_ bookmark: Data) throws -> (folder: URL, renewed: Data?) {
         let folder = URL(fileURLWithPath: String(decoding: bookmark, as: UTF8.self))
         guard FileManager.default.fileExists(atPath: folder.path) else { throw CocoaError(.fileNoSuchFile) }
         return (folder, nil)
     }
-    public func within<Value>(_ picked: URL, _ work: (URL) throws -> Value) throws -> Value { try work(picked) }
+    public func within<Value>(_ picked: URL, _ work: (URL) throws -> Value) throws -> Value {
+        if let fault { throw fault }
+        return try work(picked)
+    }
 }
 
 /// A server that answers as a test says.
