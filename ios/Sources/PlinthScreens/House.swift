@@ -81,6 +81,7 @@ public final class House {
     private func opened() async {
         guard plinth == nil else { return }
         failure = nil
+        let first = !FileManager.default.fileExists(atPath: record.path)
         do {
             let new = try await Plinth.open(path: record.path, language: language, clock: phone.clock)
             plinth = new
@@ -92,6 +93,8 @@ public final class House {
             }
             notices = await phone.rest.allowed()
             await meet()
+            // The first run begins with what a week is made from, where sensible answers stand already.
+            if first { await take(.page(.open(spot: .brief))) }
             if !sessionOpen { betweenSessions() }
             askForSync()
         } catch {

@@ -70,7 +70,7 @@ extension Everything {
         #expect(!problem.isEmpty && !remedy.isEmpty)
         try FileManager.default.removeItem(at: lifter.house.record)
         await lifter.opens()
-        #expect(lifter.floor != nil)
+        #expect(lifter.page != nil)
         try lifter.end()
     }
 

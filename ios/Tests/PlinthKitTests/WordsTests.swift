@@ -51,6 +51,8 @@ extension Everything {
         #expect(english.counted(.secondsLeft, 30) == "30 seconds left")
         #expect(Words.sentences("the server is away", "nothing is lost.") == "The server is away. Nothing is lost.")
         #expect(FigureRun.runs("137.5 kg").map(\.text) == ["137.5", " kg"])
+        #expect(FigureRun.runs("137,5 kg").map(\.text) == ["137,5", " kg"])
+        #expect(FigureRun.runs("1:29").map(\.text) == ["1:29"])
         #expect(FigureRun.runs("2 × 5 reps").map(\.isFigure) == [true, false, true, false])
         #expect(FigureRun.runs("").isEmpty)
     }

@@ -35,8 +35,7 @@ public final class Lifter {
             try await $0.tellBrief(brief)
             try await $0.takeOn(programme)
         }
-        await house.tick().value
-        wall.follow()
+        await does(.place(place: .floor))
     }
 
     public var floor: FloorScreen? { if case .floor(let floor) = house.shown.screen { floor } else { nil } }
