@@ -54,7 +54,7 @@
                 if !side { wide }
                 if !follow { actions(side: side) }
             }
-            if side { ScrollView { column } } else { column }
+            if side { ScrollView { column } } else { column.fixedSize(horizontal: false, vertical: true) }
         }
 
         @ViewBuilder
@@ -96,7 +96,7 @@
                 TouchView(
                     touch: Touch(row.label, chosen: wall.moreOpen) { wall.flipMore() }, least: Look.floor, size: 15
                 )
-                .fixedSize(horizontal: scene.undo != nil, vertical: true)
+                .fixedSize(horizontal: scene.undo != nil, vertical: false)
             }
         }
 

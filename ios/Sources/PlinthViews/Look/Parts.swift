@@ -142,7 +142,7 @@
         }
     }
 
-    /// A button with words on it. `least` is the least of its height and width.
+    /// A button with words on it. `least` is the least of its height and width; it fills the height that its row has.
     struct TouchView: View {
         let touch: Touch
         var least = Look.target
@@ -168,7 +168,6 @@
                     alignment: lies ? .leading : .center)
             }
             .buttonStyle(BoxStyle(weight: weight, chosen: touch.chosen, look: look))
-            .fixedSize(horizontal: false, vertical: true)
             .accessibilityLabel(Text(verbatim: touch.spoken))
             .accessibilityAddTraits(touch.chosen ? .isSelected : [])
         }
