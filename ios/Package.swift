@@ -26,17 +26,32 @@ let library =
 
 let package = Package(
     name: "Plinth",
+    defaultLocalization: "en",
     platforms: [.iOS(.v17), .macOS(.v14)],
-    products: [.library(name: "PlinthKit", targets: ["PlinthKit"])],
+    products: [
+        .library(name: "PlinthKit", targets: ["PlinthKit"]),
+        .library(name: "PlinthApp", targets: ["PlinthPhone", "PlinthViews"]),
+    ],
     targets: native + [
         // Generated; its language mode is what the generator writes for.
         .target(
             name: "PlinthBoundary", dependencies: nativeNames,
             swiftSettings: [.swiftLanguageMode(.v5)], linkerSettings: link),
         .target(name: "PlinthKit", dependencies: ["PlinthBoundary"]),
+        // What views need that is not drawing.
+        .target(name: "PlinthScreens", dependencies: ["PlinthKit"], resources: [.process("Resources")]),
+        // Apple's frameworks and SwiftUI: nothing is left of these two on Linux, where `checks/views` checks their types.
+        .target(name: "PlinthPhone", dependencies: ["PlinthKit", "PlinthScreens"]),
+        .target(name: "PlinthViews", dependencies: ["PlinthKit", "PlinthScreens"]),
         // What tests and benches share: the recorded evening of the vectors.
         .target(name: "PlinthEvening", dependencies: ["PlinthKit"], path: "Tests/PlinthEvening"),
-        .testTarget(name: "PlinthKitTests", dependencies: ["PlinthKit", "PlinthEvening"]),
+        .testTarget(
+            name: "PlinthKitTests", dependencies: ["PlinthKit", "PlinthScreens", "PlinthEvening", "PlinthLifter"]),
+        // An invented lifter with a device that notes what it is asked to do.
+        .target(
+            name: "PlinthLifter", dependencies: ["PlinthScreens", "PlinthEvening"], path: "Tests/PlinthLifter"),
+        // The process that a test kills in a rest.
+        .executableTarget(name: "PlinthWalker", dependencies: ["PlinthLifter"], path: "Tests/PlinthWalker"),
         .executableTarget(
             name: "PlinthBench", dependencies: ["PlinthKit", "PlinthEvening"] + nativeNames,
             path: "Benches/PlinthBench"),

@@ -128,6 +128,15 @@ public actor Plinth {
     /// SHA-256 of the record in hexadecimal digits.
     public func digest() throws -> String { try companion.digest(moment: clock.now()) }
 
+    /// Reads the server's answer to what the effect `pair` had the platform send, and remembers the pairing. Gives the
+    /// token: it goes into the platform's key store and nowhere else; where that fails, call `unpair`.
+    public func paired(address: String, answer: SyncAnswer) throws -> String {
+        try companion.paired(address: address, status: answer.status, body: answer.body, moment: clock.now())
+    }
+
+    /// This device is paired with no server any more: the platform lost the token, or let it go.
+    public func unpair() throws { try companion.unpair(moment: clock.now()) }
+
     /// Imports a file. Cancelling the Swift task calls it off, and nothing is changed.
     public nonisolated func importFile(
         _ path: String, form: FileForm = .json, progress: @escaping @Sendable (WorkProgress) -> Void = { _ in }

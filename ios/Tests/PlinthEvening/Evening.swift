@@ -12,8 +12,9 @@ public struct Evening: Sendable {
     /// The events of the session, each with its moment, up to the first call of another kind.
     public let events: [(event: Event, at: Moment)]
 
-    public init() throws {
-        let text = try String(contentsOf: vectorsFolder.appendingPathComponent("evening.jsonl"), encoding: .utf8)
+    /// `name` is that of its file: there is one in German too.
+    public init(_ name: String = "evening") throws {
+        let text = try String(contentsOf: vectorsFolder.appendingPathComponent("\(name).jsonl"), encoding: .utf8)
         let calls = try text.split(separator: "\n").map { line in
             let read = try JSONSerialization.jsonObject(with: Data(line.utf8)) as? [String: Any]
             return read?["do"] as? [String: Any] ?? [:]
