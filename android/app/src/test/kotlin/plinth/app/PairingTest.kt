@@ -78,13 +78,14 @@ class PairingTest {
     }
 
     @Test
-    fun `the page of the server`() =
+    fun `the page of the server`() {
         Lifter().use { lifter ->
             lifter.opens().opensPage(Spot.Pairing)
             Golden.check("locker-server", lifter.root)
             lifter.meets(Intent(Intent.ACTION_VIEW, Uri.parse("plinth:pair?at=https://gym.example:8443&code=abcd-2345")))
             Golden.check("locker-server-invited", lifter.root)
         }
+    }
 
     @Test
     fun `another certificate than the invitation's gets no code`() {
