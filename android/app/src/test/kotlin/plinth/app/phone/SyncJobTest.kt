@@ -203,9 +203,10 @@ class SyncJobTest {
             )
         val said =
             mapOf(
-                403 to "The server answered with status 403. Pair this device again.",
-                426 to "This program is too old. Update it.",
-                302 to "The server answered with status 302. Tell the host which versions both sides have.",
+                403 to "The server does not know this device any more. Part from the server, and pair with a new invitation.",
+                426 to "This program is too old for the server. Update this program; everything stays on this device until then.",
+                302 to "The server answered in a way that this program cannot read (status_302). " +
+                    "Try again later; if it stays, tell the host which versions both sides have.",
             )
         opens()
         for ((status, answer) in answers) {
@@ -296,7 +297,7 @@ class SyncJobTest {
                 pairs(server)
                 runs()
                 lifter.settle()
-                lifter.sees("Pair this device again.")
+                lifter.sees("pair with a new invitation")
             }
         }
     }
