@@ -28,6 +28,11 @@ impl Dice {
         Self(seed)
     }
 
+    /// One of a seed that another has drawn, or that is printed elsewhere.
+    pub const fn seeded(seed: u64) -> Self {
+        Self(seed)
+    }
+
     /// The next number.
     pub fn roll(&mut self) -> u64 {
         self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);

@@ -5,7 +5,9 @@
 //! Whatever an answer brings is written in one transaction with the cursor, so that a cut at any byte only repeats a
 //! round.
 
-use super::message::{Answer, Capability, Differs, Fault, PATH, PROTOCOL, RangeAnswer, Request};
+use super::message::{
+    Answer, Capability, Differs, Fault, PATH, PROTOCOL, RangeAnswer, RefusedEntry, Request,
+};
 use super::range::Range;
 use super::{Limits, SyncState, pack, unpack};
 use crate::moment::Moment;
@@ -20,6 +22,13 @@ use std::fmt;
 const LONGEST_ANSWER: u64 = 16 * 1024 * 1024;
 /// Comparisons in one exchange after which it is left for the next.
 const MOST_HEALINGS: u32 = 3;
+/// Answers in one exchange that bring nothing, besides the pages of what is here already, after which it is left: a
+/// server that is none could go on without an end.
+const MOST_IDLE: u64 = 500;
+/// How often a server may be another one, or this device a copy, within one exchange.
+const MOST_TURNS: u32 = 3;
+/// Ranges that are open at once: more than a million entries have that all differ.
+const MOST_OPEN: usize = 100_000;
 /// Bodies from this length on are packed.
 const PACK_FROM: usize = 1024;
 /// What a packed entry may add to a body besides its text.
@@ -116,6 +125,10 @@ impl SyncFault {
     }
 }
 
+fn endless() -> SyncFault {
+    SyncFault::protocol("answer_stands", "the server goes on and brings nothing")
+}
+
 impl fmt::Display for SyncFault {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{}; {}.", self.reason, self.remedy)
@@ -145,7 +158,7 @@ impl From<StoreError> for SyncFault {
 #[derive(Debug, Default)]
 struct Sent {
     entries: Vec<(EntryId, [u8; 32])>,
-    ranges: bool,
+    ranges: usize,
     fetch: usize,
     sums: bool,
 }
@@ -163,6 +176,8 @@ pub struct Exchange {
     more: bool,
     compared: bool,
     healings: u32,
+    idle: u64,
+    turns: u32,
     open: Vec<Range>,
     fetch: Vec<EntryId>,
     told: Told,
@@ -184,6 +199,8 @@ impl Exchange {
             more: true,
             compared: false,
             healings: 0,
+            idle: 0,
+            turns: 0,
             open: Vec::new(),
             fetch: Vec::new(),
             told: Told::default(),
@@ -230,7 +247,7 @@ impl Exchange {
         };
         self.under_way = Some(Sent {
             entries,
-            ranges: !request.ranges.is_empty(),
+            ranges: request.ranges.len(),
             fetch: request.fetch.len(),
             sums: request.sums,
         });
@@ -289,6 +306,9 @@ impl Exchange {
         let Some(body) = unpack(body, LONGEST_ANSWER) else {
             return Err(self.failed(store, "answer_too_long", retry_after_s, moment, random));
         };
+        if status == 413 && self.send_less(store, &sent, &body)? {
+            return Ok(());
+        }
         if status != 200 {
             return Err(self.refused(store, status, retry_after_s, &body, moment, random));
         }
@@ -307,6 +327,13 @@ impl Exchange {
         };
         self.packs = answer.can.contains(&Capability::Gzip);
         self.ranges_known = answer.can.contains(&Capability::Ranges);
+        let another = self.state.epoch.is_some() && self.state.epoch.as_ref() != Some(&answer.epoch);
+        if answer.differs.is_some() || another {
+            self.turns += 1;
+            if self.turns > MOST_TURNS {
+                return Err(endless());
+            }
+        }
         if answer.differs == Some(Differs::Device) {
             self.state = SyncState { later: self.state.later, ..SyncState::default() };
             store.become_another_device(&self.state.text(), random)?;
@@ -316,6 +343,32 @@ impl Exchange {
             return Ok(());
         }
         self.take(store, &sent, answer)
+    }
+
+    /// Sends less at once where the server says that it was too much: its limits are not known before its first answer.
+    /// An entry that is too long by itself is set aside, so that it holds nothing else up. Says whether it goes on.
+    fn send_less(&mut self, store: &mut Store, sent: &Sent, body: &[u8]) -> Result<bool, SyncFault> {
+        let alone = sent.entries.len() <= 1 && sent.ranges == 0 && sent.fetch == 0;
+        if !alone {
+            let l = &mut self.limits;
+            let most = l.entries.min(u32::try_from(sent.entries.len()).unwrap_or(u32::MAX));
+            (l.entries, l.ranges) = ((most / 2).max(1), (l.ranges / 2).max(1));
+            l.body_bytes = (l.body_bytes / 2).max(64 * 1024);
+            self.idle += 1;
+            return Ok(self.idle <= MOST_IDLE);
+        }
+        let said: Option<Fault> = serde_json::from_slice(body).ok();
+        let (Some((id, _)), Some(said)) = (sent.entries.first(), said.filter(|f| f.code == "too_long"))
+        else {
+            return Ok(false);
+        };
+        let Fault { code, field, reason, remedy } = said;
+        let refused = RefusedEntry { at: 0, id: Some(*id), code, field, reason, remedy };
+        let told = serde_json::to_string(&refused).unwrap_or_default();
+        let received = Received { refused: vec![(*id, told)], ..Received::default() };
+        store.receive(&received, &self.state.text())?;
+        self.told.set_aside += 1;
+        Ok(true)
     }
 
     fn take(&mut self, store: &mut Store, sent: &Sent, answer: Answer) -> Result<(), SyncFault> {
@@ -337,6 +390,10 @@ impl Exchange {
             let reason = "the server said nothing of some of the entries that it was sent";
             return Err(SyncFault::protocol("answer_incomplete", reason));
         }
+        if sent.sums && !answer.more && answer.sums.is_none() {
+            let reason = "the server said nothing of its sums";
+            return Err(SyncFault::protocol("answer_incomplete", reason));
+        }
         for raw in &answer.pull {
             match read_entry(raw.get().as_bytes()) {
                 Ok(entry) => received.entries.push(entry),
@@ -356,16 +413,23 @@ impl Exchange {
         if sent.fetch > 0 {
             self.fetch.drain(..sent.fetch.min(self.fetch.len()));
         }
-        if sent.ranges {
-            let asked = (self.limits.ranges as usize).min(self.open.len());
-            self.open.drain(..asked);
+        if sent.ranges > 0 {
+            self.open.drain(..sent.ranges.min(self.open.len()));
             self.narrow(store, &answer.ranges, &mut received)?;
         }
         self.told.sent += received.took.len() as u64;
         self.told.set_aside += received.refused.len() as u64;
         self.told.stamped_anew += received.ahead.len() as u64;
         self.told.healed += received.lacks.len() as u64;
-        self.told.received += store.receive(&received, &self.state.text())? as u64;
+        let changed = store.receive(&received, &self.state.text())? as u64;
+        self.told.received += changed;
+        self.idle = if changed > 0 || !received.took.is_empty() { 0 } else { self.idle + 1 };
+        if self.open.len() > MOST_OPEN
+            || self.idle > MOST_IDLE
+                && self.idle > MOST_IDLE + store.count()? / u64::from(self.limits.entries)
+        {
+            return Err(endless());
+        }
         if let Some(sums) = answer.sums.filter(|_| sent.sums && !self.more) {
             self.compare_sums(store, sums)?;
         }
