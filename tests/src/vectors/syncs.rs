@@ -66,10 +66,9 @@ pub(super) fn exchanges() -> Result<Vec<String>, String> {
             "{{\"code\":\"{code}\",\"field\":null,\"reason\":\"said by the server\",\"remedy\":\"as it says\"}}"
         )
     };
-    let answers: [(u16, Option<u32>, String); 8] = [
+    let answers: [(u16, Option<u32>, String); 7] = [
         (401, None, fault("token_revoked")),
         (403, None, String::new()),
-        (413, None, fault("body_too_long")),
         (426, None, fault("too_old")),
         (429, Some(90), String::new()),
         (503, None, "<html>".to_owned()),
