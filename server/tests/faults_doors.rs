@@ -301,7 +301,8 @@ async fn f13_no_bytes_make_a_door_of_a_sync_panic_or_hang() {
                 }
                 let Said { status, body, .. } =
                     raw::send(house.at(), &bytes_of("POST", path, &headers, &body)).await;
-                assert!([200, 400, 403, 413, 429].contains(&status), "{path}: {status} {body}");
+                // Too old (426) is one of them: a bent version may be a good one of earlier days.
+                assert!([200, 400, 403, 413, 426, 429].contains(&status), "{path}: {status} {body}");
             }
             _ => {
                 let body = bend(&mut dice, answer.as_bytes());
