@@ -10,7 +10,7 @@ use plinth::host::store::Store as _;
 use plinth_core::record::DeviceId;
 use plinth_core::store::system_random;
 use plinth_core::sync::{Exchange, Limits, PAIR_PATH, PATH, Step, pack};
-use plinth_tests::faults::{Dice, Folder, count};
+use plinth_tests::faults::{Dice, Folder, count, garble};
 use serde_json::value::RawValue;
 use serde_json::{Value, json};
 use std::time::{Duration, Instant};
@@ -236,25 +236,7 @@ fn bend(dice: &mut Dice, sound: &[u8]) -> Vec<u8> {
     if dice.below(16) == 0 {
         return (0..dice.below(400)).map(|_| dice.roll() as u8).collect();
     }
-    let mut bytes = sound.to_vec();
-    for _ in 0..=dice.below(4) {
-        let at = dice.below(bytes.len());
-        match dice.below(6) {
-            0 if !bytes.is_empty() => bytes[at] ^= 1 << dice.below(8),
-            1 => bytes.truncate(at),
-            2 => drop(bytes.drain(at..(at + 1 + dice.below(20)).min(bytes.len()))),
-            3 => {
-                let piece = bytes[at..(at + 1 + dice.below(200)).min(bytes.len())].to_vec();
-                let to = dice.below(bytes.len());
-                bytes.splice(to..to, piece);
-            }
-            _ => {
-                let end = (at + dice.below(6)).min(bytes.len());
-                bytes.splice(at..end, TOKENS[dice.below(TOKENS.len())].iter().copied());
-            }
-        }
-    }
-    bytes
+    garble(dice, sound, &TOKENS)
 }
 
 #[tokio::test(flavor = "multi_thread", worker_threads = 2)]

@@ -48,6 +48,30 @@ impl Dice {
     }
 }
 
+/// Bends bytes in one to five places: a bit, the end, a gap, a piece said again, a byte more, or one of the tokens.
+pub fn garble(dice: &mut Dice, sound: &[u8], tokens: &[&[u8]]) -> Vec<u8> {
+    let mut bytes = sound.to_vec();
+    for _ in 0..=dice.below(4) {
+        let at = dice.below(bytes.len());
+        match dice.below(7) {
+            0 if !bytes.is_empty() => bytes[at] ^= 1 << dice.below(8),
+            1 => bytes.truncate(at),
+            2 => drop(bytes.drain(at..(at + 1 + dice.below(20)).min(bytes.len()))),
+            3 => {
+                let piece = bytes[at..(at + 1 + dice.below(200)).min(bytes.len())].to_vec();
+                let to = dice.below(bytes.len());
+                bytes.splice(to..to, piece);
+            }
+            4 => bytes.insert(at, dice.roll() as u8),
+            _ => {
+                let end = (at + dice.below(6)).min(bytes.len());
+                bytes.splice(at..end, tokens[dice.below(tokens.len())].iter().copied());
+            }
+        }
+    }
+    bytes
+}
+
 /// A folder that is removed with its contents.
 #[derive(Debug)]
 pub struct Folder(PathBuf);

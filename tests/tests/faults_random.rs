@@ -4,7 +4,7 @@
 
 use plinth_tests::data_folder;
 use plinth_tests::doors::{DOORS, Door, Doors};
-use plinth_tests::faults::{Dice, count};
+use plinth_tests::faults::{Dice, count, garble};
 use serde_json::Value;
 use std::collections::BTreeMap;
 use std::panic::{AssertUnwindSafe, catch_unwind};
@@ -104,27 +104,7 @@ fn mutate(dice: &mut Dice, sound: &[u8]) -> Vec<u8> {
         }
         return value.to_string().into_bytes();
     }
-    let mut bytes = sound.to_vec();
-    for _ in 0..=dice.below(4) {
-        let at = dice.below(bytes.len());
-        match dice.below(7) {
-            0 if !bytes.is_empty() => bytes[at] ^= 1 << dice.below(8),
-            1 => bytes.truncate(at),
-            2 => drop(bytes.drain(at..(at + 1 + dice.below(20)).min(bytes.len()))),
-            3 => {
-                let piece = bytes[at..(at + 1 + dice.below(200)).min(bytes.len())].to_vec();
-                let to = dice.below(bytes.len());
-                bytes.splice(to..to, piece);
-            }
-            4 => bytes.insert(at, dice.roll() as u8),
-            _ => {
-                let token = TOKENS[dice.below(TOKENS.len())].bytes();
-                let end = (at + dice.below(6)).min(bytes.len());
-                bytes.splice(at..end, token);
-            }
-        }
-    }
-    bytes
+    garble(dice, sound, &TOKENS.map(str::as_bytes))
 }
 
 /// Puts something else in the place of one value within.
