@@ -160,6 +160,8 @@ fn an_answer_that_pairs_nothing_says_why_and_what_to_do() {
     for (status, body, code) in [
         (401, &b"{}"[..], "pair_code"),
         (404, b"", "pair_code"),
+        (403, br#"{"code":"code","field":"code","reason":"r","remedy":"r"}"#, "pair_code"),
+        (403, br#"{"code":"too_many_devices","field":null,"reason":"r","remedy":"r"}"#, "pair_devices"),
         (429, b"", "pair_often"),
         (426, b"", "pair_old"),
         (500, b"", "pair_answer"),

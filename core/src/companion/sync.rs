@@ -3,7 +3,7 @@
 use super::{Companion, CompanionError, Effect};
 use crate::moment::Moment;
 use crate::sync::{
-    Exchange, Invitation, PAIR_PATH, PairAnswer, PairRequest, Paired, Step, SyncFault, SyncFaultKind,
+    Exchange, Fault, Invitation, PAIR_PATH, PairAnswer, PairRequest, Paired, Step, SyncFault, SyncFaultKind,
 };
 
 /// The longest token that is taken.
@@ -63,6 +63,9 @@ impl Companion {
         };
         match answered.status {
             200 => {}
+            403 if refused_for(answered.body, "too_many_devices") => {
+                return Err(no("device", "pair_devices"));
+            }
             400..=404 | 409 | 410 | 422 => return Err(no("code", "pair_code")),
             426 => return Err(no("app", "pair_old")),
             429 => return Err(no("code", "pair_often")),
@@ -112,6 +115,7 @@ impl Companion {
             "pair_code" => ("pair-code", "pair-code-remedy"),
             "pair_old" => ("sync-old", "sync-old-remedy"),
             "pair_often" => ("pair-often", "pair-often-remedy"),
+            "pair_devices" => ("pair-devices", "pair-devices-remedy"),
             _ => ("pair-answer", "pair-answer-remedy"),
         };
         (s.say(problem, &[]), s.say(remedy, &[]))
@@ -175,4 +179,9 @@ impl Companion {
     pub fn cut_off(&mut self, exchange: &mut Exchange, moment: &Moment) -> SyncFault {
         exchange.cut(&mut self.store, moment, &mut *self.random)
     }
+}
+
+/// Whether a server's refusal bears this code.
+fn refused_for(body: &[u8], code: &str) -> bool {
+    serde_json::from_slice::<Fault>(body).is_ok_and(|f| f.code == code)
 }

@@ -211,20 +211,22 @@ fn checked_address(text: &str) -> Option<String> {
     }
 }
 
-/// Capital letters and digits, without spaces and hyphens; what is easily taken for another is read as that.
+/// A code's letters as they were meant: hyphens and spaces go, small letters and those that look like digits are read as
+/// such. Both sides read a code so.
+pub fn meant(code: &str) -> impl Iterator<Item = char> {
+    code.chars().filter(|c| !matches!(c, '-' | ' ')).map(|c| match c.to_ascii_uppercase() {
+        'I' | 'L' => '1',
+        'O' => '0',
+        c => c,
+    })
+}
+
+/// Capital letters and digits; white space of any kind goes.
 fn checked_code(text: &str) -> Option<String> {
     if text.len() > LONGEST {
         return None;
     }
-    let code: String = text
-        .chars()
-        .filter(|c| !c.is_whitespace() && *c != '-')
-        .map(|c| match c.to_ascii_uppercase() {
-            'O' => '0',
-            'I' | 'L' => '1',
-            c => c,
-        })
-        .collect();
+    let code: String = text.split_whitespace().flat_map(meant).collect();
     let plain = code.bytes().all(|b| b.is_ascii_uppercase() || b.is_ascii_digit());
     (plain && CODE.contains(&code.len())).then_some(code)
 }

@@ -14,7 +14,7 @@ mod range;
 mod state;
 
 pub use exchange::{Exchange, Outgoing, Step, SyncFault, SyncFaultKind, Told};
-pub use invitation::{Invitation, InvitationFault};
+pub use invitation::{Invitation, InvitationFault, meant};
 pub use later::Later;
 pub use message::{
     Answer, Capability, Differs, Fault, Limits, PATH, PROTOCOL, RangeAnswer, RefusedEntry, Request,

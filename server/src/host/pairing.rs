@@ -11,7 +11,7 @@ use super::fault::{Fails, Fault};
 use super::store::Store;
 use super::token::{did, draw, no_random};
 use plinth_core::store::system_random;
-use plinth_core::sync::{PairAnswer, PairRequest};
+use plinth_core::sync::{PairAnswer, PairRequest, meant};
 use std::collections::HashMap;
 use std::net::IpAddr;
 use std::sync::{Mutex, PoisonError};
@@ -94,15 +94,9 @@ fn draw_code() -> Option<String> {
     })
 }
 
-/// A code as it was meant: hyphens and spaces go, small letters and those that look like digits are read as such.
+/// A code as it was meant, and one letter more where it is longer than any.
 fn plain(code: &str) -> String {
-    let letters = code.chars().filter(|c| !matches!(c, '-' | ' ')).take(LENGTH + 1);
-    let meant = letters.map(|c| match c.to_ascii_uppercase() {
-        'I' | 'L' => '1',
-        'O' => '0',
-        c => c,
-    });
-    meant.collect()
+    meant(code).take(LENGTH + 1).collect()
 }
 
 impl<S: Store> Host<S> {

@@ -5,7 +5,6 @@ use super::{Did, Making, No};
 use crate::companion::{Companion, CompanionError, Effect, Moment};
 use crate::page::{Deed, Keys, Spot};
 use crate::sync::{Invitation, InvitationFault, RefusedEntry, SyncState};
-use chrono::{FixedOffset, NaiveDate, TimeZone, Utc};
 
 /// Entries that the server did not take and that the page tells one by one.
 const ASIDE_TOLD: u32 = 5;
@@ -22,7 +21,8 @@ impl Companion {
             self.invitation_page(&mut page);
             return Ok(page);
         };
-        let day = |ms: i64| s.date_with_year(day_of(ms, moment));
+        let at = |wall_ms: i64| Moment { wall_ms, ..moment.clone() }.local();
+        let day = |ms: i64| s.date_with_year(at(ms).date_naive());
         let since = day(paired.since_ms);
         page.sentence(
             s.say("pairing-with", &[("address", (&paired.address).into()), ("date", (&since).into())]),
@@ -175,11 +175,4 @@ impl Companion {
         self.visit.told.clear();
         self.visit.told.push(self.speech.say("pairing-done", &[("address", address.into())]));
     }
-}
-
-/// The day of an instant where the lifter is.
-fn day_of(ms: i64, moment: &Moment) -> NaiveDate {
-    let utc = Utc.timestamp_millis_opt(ms).single().unwrap_or_default();
-    let offset = FixedOffset::east_opt(moment.offset_min.clamp(-18 * 60, 18 * 60) * 60);
-    offset.map_or_else(|| utc.date_naive(), |o| utc.with_timezone(&o).date_naive())
 }
