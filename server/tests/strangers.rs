@@ -151,7 +151,8 @@ async fn f18_no_endpoint_says_or_changes_anything_for_a_token_that_does_not_coun
                     (401, "token"),
                     "{method} {path}, {what}: {said:?}"
                 );
-                assert_eq!(header(&said.head, "www-authenticate"), Some("Bearer"), "{method} {path}, {what}");
+                let asked = header(&said.head, "www-authenticate"); // RFC 6750, section 3
+                assert_eq!(asked, Some("Bearer realm=\"plinth\""), "{method} {path}, {what}");
             }
         }
         // No other method says more.

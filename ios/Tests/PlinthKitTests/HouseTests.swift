@@ -8,10 +8,12 @@ import Testing
 
 /// A lifter with the evening's brief and programme, at its hour.
 @MainActor
-func eveningLifter(_ language: Language = .english) async throws -> (lifter: Lifter, clock: TestClock) {
+func eveningLifter(
+    _ language: Language = .english, phone: PhoneOfTests = PhoneOfTests()
+) async throws -> (lifter: Lifter, clock: TestClock) {
     let evening = try Evening()
     let clock = TestClock(evening.start)
-    let lifter = Lifter(try scratchFolder(), clock: clock, language: language)
+    let lifter = Lifter(try scratchFolder(), clock: clock, phone: phone, language: language)
     try await lifter.opens(brief: evening.brief, programme: evening.programme)
     return (lifter, clock)
 }

@@ -48,16 +48,22 @@ public final class PhoneOfTests: RestNotices, Haptics, Voice, Display, Dialler, 
     public let vault = VaultOfTests()
     public let folders = FoldersOfTests()
     public let servers: ServersOfTests
+    private let reached: (any Servers)?
 
-    public init(servers: ServersOfTests = ServersOfTests { _ in throw URLError(.cannotConnectToHost) }) {
+    /// `reached`: what is sent goes there, and not to `servers`.
+    public init(
+        servers: ServersOfTests = ServersOfTests { _ in throw URLError(.cannotConnectToHost) },
+        reached: (any Servers)? = nil
+    ) {
         self.servers = servers
+        self.reached = reached
     }
 
     /// It as the shell sees it.
     public func phone(_ clock: any PlinthClock) -> Phone {
         Phone(
             clock: clock, rest: self, haptics: self, voice: self, display: self, dialler: self, vault: vault,
-            background: self, folders: folders, servers: servers)
+            background: self, folders: folders, servers: reached ?? servers)
     }
 
     public func forget() { log = [] }

@@ -9,6 +9,7 @@ use crate::host::store::Store;
 use crate::host::tls::{Certificate, shown};
 use crate::host::{Found, Host, beside, ledger_beside, system_clock};
 use crate::output::sentence;
+use hyper::Uri;
 use plinth_core::sync::Invitation;
 use plinth_core::words::Speech;
 use std::io::{self, Write};
@@ -58,7 +59,20 @@ fn what_is_shown(a: &ServeArguments) -> Result<Shown, Failure> {
     if let (Some(certificate), Some(key)) = (&a.certificate, &a.key) {
         return Ok(Shown::Public(Certificate::read(certificate, key).map_err(|e| bad(&e))?));
     }
-    Ok(Shown::Own(Certificate::own(&own_certificate(&a.store)).map_err(|e| bad(&e))?))
+    Ok(Shown::Own(Certificate::own(&own_certificate(&a.store), names(a)).map_err(|e| bad(&e))?))
+}
+
+/// What the host is called by, as far as it is known.
+fn names(a: &ServeArguments) -> Vec<String> {
+    let mut names = vec!["localhost".to_owned()];
+    if !a.listen.ip().is_unspecified() {
+        names.push(a.listen.ip().to_string());
+    }
+    let public = a.public.as_deref().and_then(|p| p.parse::<Uri>().ok());
+    if let Some(host) = public.as_ref().and_then(Uri::host) {
+        names.push(host.trim_start_matches('[').trim_end_matches(']').to_owned());
+    }
+    names
 }
 
 /// Where the certificate lies that a host makes itself.

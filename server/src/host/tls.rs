@@ -42,13 +42,14 @@ impl Certificate {
     }
 
     /// Reads the certificate that the host made, or makes it: a file with the certificate and its key, which only the
-    /// owner can read.
+    /// owner can read. The names stand in a new one: devices compare the certificate alone, but who takes it into a
+    /// browser by hand is asked for less where they are right.
     ///
     /// # Errors
     /// Those of the disk, and a file that is no certificate.
-    pub fn own(file: &Path) -> io::Result<Self> {
+    pub fn own(file: &Path, names: Vec<String>) -> io::Result<Self> {
         if !file.exists() {
-            make(file)?;
+            make(file, names)?;
         }
         Self::read(file, file)
     }
@@ -83,10 +84,8 @@ pub fn shown(fingerprint: &[u8; 32]) -> String {
     hex_of(fingerprint)
 }
 
-// The name in it is never compared: what is compared is the certificate.
-fn make(file: &Path) -> io::Result<()> {
-    let made =
-        rcgen::generate_simple_self_signed(vec!["plinth.invalid".to_owned()]).map_err(io::Error::other)?;
+fn make(file: &Path, names: Vec<String>) -> io::Result<()> {
+    let made = rcgen::generate_simple_self_signed(names).map_err(io::Error::other)?;
     let part = super::beside(file, "part");
     let mut to = private(OpenOptions::new().write(true).create(true).truncate(true)).open(&part)?;
     to.write_all(made.cert.pem().as_bytes())?;

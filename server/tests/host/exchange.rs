@@ -51,7 +51,7 @@ async fn three_devices_come_to_hold_the_same() {
 #[tokio::test]
 async fn the_same_over_a_certificate_of_the_hosts_own_and_no_other_is_taken() {
     let folder = Folder::new();
-    let own = || Certificate::own(&folder.file("certificate")).unwrap();
+    let own = || Certificate::own(&folder.file("certificate"), vec!["localhost".into()]).unwrap();
     let fingerprint = own().fingerprint();
     let running = Running::begin(&folder, "host", Some(own()), system_clock()).await;
     assert_eq!(running.certificate, Some(fingerprint), "it is kept, not made anew");
@@ -82,7 +82,7 @@ async fn the_same_over_a_certificate_of_the_hosts_own_and_no_other_is_taken() {
 async fn keys_lie_where_only_their_owner_reads_them() {
     use std::os::unix::fs::PermissionsExt;
     let folder = Folder::new();
-    Certificate::own(&folder.file("certificate")).unwrap();
+    Certificate::own(&folder.file("certificate"), vec!["localhost".into()]).unwrap();
     let running = Running::plain(&folder).await;
     let device = Device::open(&folder, "a");
     device.pair(&running.invite("anna", Role::Lifter).await).await;

@@ -28,7 +28,8 @@ pub(super) fn refuse(fault: &Fault) -> Response {
         headers.insert(RETRY_AFTER, seconds.into());
     }
     if status == StatusCode::UNAUTHORIZED {
-        headers.insert(WWW_AUTHENTICATE, HeaderValue::from_static("Bearer"));
+        // The scheme alone is no challenge: RFC 6750, section 3, asks for a parameter, and some platforms end over it.
+        headers.insert(WWW_AUTHENTICATE, HeaderValue::from_static("Bearer realm=\"plinth\""));
     }
     response
 }
