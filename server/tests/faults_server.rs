@@ -214,9 +214,7 @@ async fn phone_put_back(dice: &mut Dice, before_its_first: bool, what: &str) {
     devices[0].write(&[note(800, "after it was put back")]);
     let told = devices[0].sync(house.at()).await.unwrap();
     assert!(told.together, "{what}: {told:?}");
-    if !before_its_first {
-        assert_ne!(devices[0].store().device(), was, "{what}: it takes a new identity");
-    }
+    assert_ne!(devices[0].store().device(), was, "{what}: it takes a new identity");
     settle(&house, "anna", &mut devices, what).await;
     let now = ids(&devices);
     assert!(now.is_superset(&had) && now.contains(&id(700)) && now.contains(&id(800)), "{what}");

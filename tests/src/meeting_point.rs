@@ -96,7 +96,8 @@ impl MeetingPoint {
             ranges: Vec::new(),
         };
         let same_store = r.epoch.as_deref() == Some(self.epoch.as_str());
-        if same_store && self.shown.get(&device).is_some_and(|shown| r.cursor < *shown) {
+        let shows = if same_store { r.cursor } else { 0 };
+        if self.shown.get(&device).is_some_and(|shown| shows < *shown) {
             answer.differs = Some(Differs::Device);
             return answer;
         }

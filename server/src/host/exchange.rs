@@ -112,7 +112,10 @@ impl<S: Store> Host<S> {
         let mut told = Vec::new();
         for _ in 0..TRIES {
             let mut head = self.store.head(account, r.device, epoch).await?;
-            if same && head.shown.is_some_and(|shown| r.cursor < shown) {
+            // A device that names no epoch, or another one, shows that it has seen nothing of this one. A first request
+            // that is repeated does so too, but then nothing was shown before.
+            let shows = if same { r.cursor } else { 0 };
+            if head.shown.is_some_and(|shown| shows < shown) {
                 return Ok(None);
             }
             // A device that is further than this store was is told that the store is an older one.

@@ -120,8 +120,29 @@ async fn another_epoch_or_a_copy_of_the_device_is_told() {
     let copy = lifter.good(request(Some(epoch), 0, vec![note(2, "of a copy", 5)])).await;
     assert_eq!((&copy["differs"], &copy["took"], &copy["pull"]), (&json!("device"), &json!([]), &json!([])));
     assert_eq!(copy["sums"], Value::Null);
+    // A copy of before the first sync, or of another epoch, is one as well.
+    for late in [None, Some("another")] {
+        let copy = lifter.good(request(late, 0, vec![note(2, "of a copy", 5)])).await;
+        assert_eq!((&copy["differs"], &copy["took"]), (&json!("device"), &json!([])), "{late:?}");
+    }
     let after = lifter.good(request(Some(epoch), 1, vec![])).await;
     assert_eq!(after["sums"][0]["count"], 1, "nothing of the copy was taken");
+}
+
+#[tokio::test]
+async fn a_first_request_is_repeated_until_its_answer_came() {
+    let lifter = Lifter::new().await;
+    let push: Vec<Value> = (1..4).map(|n| note(n, "first", 5)).collect();
+    for _ in 0..3 {
+        let answer = lifter.good(request(None, 0, push.clone())).await;
+        assert_eq!((&answer["differs"], &answer["took"]), (&Value::Null, &json!([0, 1, 2])));
+        assert_eq!(answer["cursor"], 3);
+    }
+    // The same where the device was with another store before.
+    for _ in 0..3 {
+        let answer = lifter.good(request(Some("another"), 9, push.clone())).await;
+        assert_eq!((&answer["differs"], &answer["took"]), (&json!("epoch"), &json!([0, 1, 2])));
+    }
 }
 
 #[tokio::test]
