@@ -46,7 +46,7 @@ pub(crate) enum Command {
     Sync(SyncArguments),
     /// Run a host: the server that a gym's or a club's records sync with.
     Serve(ServeArguments),
-    /// Look after a host in person: pair, list, revoke, erase, check, back up.
+    /// Look after a host in person: pair, list, revoke, erase, check, back up, restore.
     Host(HostArguments),
     /// Print the JSON Schema of a document.
     Schema(SchemaArguments),
@@ -521,7 +521,19 @@ pub(crate) enum HostQuestion {
     Backup {
         /// The host's store.
         store: PathBuf,
-        /// The file; one that is there is replaced when the copy is whole.
+        /// The file; one that is there is replaced when the copy is whole. Or a folder: the copy gets a name with the
+        /// time, the ledger is copied beside it, and older ones are thinned out.
         to: PathBuf,
+    },
+    /// Put a backup in the store's place while no host runs: it is checked first, and the store that was there is kept
+    /// aside. The ledger stays as it is.
+    Restore {
+        /// The host's store.
+        store: PathBuf,
+        /// The backup.
+        from: PathBuf,
+        /// The ledger that was kept beside the backup, where the host's own was lost; the one that says more is used.
+        #[arg(long, value_name = "FILE")]
+        ledger: Option<PathBuf>,
     },
 }

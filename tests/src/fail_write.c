@@ -1,13 +1,17 @@
-/* Makes one of a process's writes to a record fail, or every write from one on: loaded before the C library by
-   tests/tests/faults_disk.rs. What is counted are writes, truncations and syncs of files named after the record.
+/* Makes one of a process's writes to a record fail, or every write from one on, or kills the process there: loaded
+   before the C library by the fault tests. What is counted are writes, truncations and syncs of files named after the
+   record; where it kills, new names and removals too.
 
+   PLINTH_FAIL_NAME what the paths of the files contain; record.plinth where it is not set
    PLINTH_FAIL_AT   which of them fails, counted from 1
    PLINTH_FAIL_EVER set: those after it fail too
    PLINTH_FAIL_AS   the errno
+   PLINTH_FAIL_KILL set: the process is killed before it instead
    PLINTH_FAIL_LOG  the file into which the number of them is written at the end */
 #define _GNU_SOURCE
 #include <dlfcn.h>
 #include <errno.h>
+#include <signal.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -21,20 +25,26 @@ static long number(const char *name) {
   return text ? atol(text) : 0;
 }
 
+static int counts(const char *path) {
+  const char *name = getenv("PLINTH_FAIL_NAME");
+  if (!strstr(path, name ? name : "record.plinth")) return 0;
+  long at = number("PLINTH_FAIL_AT");
+  counted++;
+  if (counted == at && getenv("PLINTH_FAIL_KILL")) raise(SIGKILL);
+  if (counted == at || (getenv("PLINTH_FAIL_EVER") && counted > at)) {
+    errno = (int)number("PLINTH_FAIL_AS");
+    return 1;
+  }
+  return 0;
+}
+
 static int fails(int fd) {
   char link[64], path[4096];
   snprintf(link, sizeof link, "/proc/self/fd/%d", fd);
   ssize_t length = readlink(link, path, sizeof path - 1);
   if (length <= 0) return 0;
   path[length] = 0;
-  if (!strstr(path, "record.plinth")) return 0;
-  long at = number("PLINTH_FAIL_AT");
-  counted++;
-  if (counted == at || (getenv("PLINTH_FAIL_EVER") && counted > at)) {
-    errno = (int)number("PLINTH_FAIL_AS");
-    return 1;
-  }
-  return 0;
+  return counts(path);
 }
 
 __attribute__((destructor)) static void tell(void) {
@@ -59,3 +69,17 @@ WRAP(int, ftruncate, (int fd, off_t length), (fd, length))
 WRAP(int, ftruncate64, (int fd, off64_t length), (fd, length))
 WRAP(int, fsync, (int fd), (fd))
 WRAP(int, fdatasync, (int fd), (fd))
+
+int rename(const char *from, const char *to) {
+  static int (*real)(const char *, const char *);
+  if (!real) real = (int (*)(const char *, const char *))dlsym(RTLD_NEXT, "rename");
+  if (getenv("PLINTH_FAIL_KILL")) counts(from);
+  return real(from, to);
+}
+
+int unlink(const char *path) {
+  static int (*real)(const char *);
+  if (!real) real = (int (*)(const char *))dlsym(RTLD_NEXT, "unlink");
+  if (getenv("PLINTH_FAIL_KILL")) counts(path);
+  return real(path);
+}

@@ -124,6 +124,21 @@ impl Folder {
     }
 }
 
+/// Builds the library that makes a write fail, or kills at one (`fail_write.c`), into a folder.
+///
+/// # Panics
+/// When there is no C compiler.
+#[cfg(target_os = "linux")]
+#[allow(clippy::expect_used)] // without the library there is no test
+pub fn failing_library(folder: &Folder) -> PathBuf {
+    let library = folder.file("fail_write.so");
+    let source = concat!(env!("CARGO_MANIFEST_DIR"), "/src/fail_write.c");
+    let mut cc = Command::new("cc");
+    cc.args(["-shared", "-fPIC", "-O1", "-o"]).arg(&library).arg(source).arg("-ldl");
+    assert!(cc.status().expect("cc runs").success(), "the C compiler that builds SQLite builds this");
+    library
+}
+
 impl Drop for Folder {
     fn drop(&mut self) {
         let _ = std::fs::remove_dir_all(&self.0);

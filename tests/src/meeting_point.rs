@@ -44,10 +44,11 @@ impl MeetingPoint {
         }
     }
 
-    /// The same under another epoch.
+    /// The same under another epoch, in which no device has shown anything yet.
     #[must_use]
     pub fn called(mut self, epoch: &str) -> Self {
         epoch.clone_into(&mut self.epoch);
+        self.shown.clear();
         self
     }
 

@@ -2,6 +2,8 @@
 #![cfg(unix)]
 #![allow(clippy::unwrap_used)] // a test may stop at what should not be
 
+#[cfg(target_os = "linux")]
+use plinth_tests::faults::failing_library;
 use plinth_tests::faults::{Folder, count, open, prefix, write};
 use std::collections::BTreeMap;
 use std::process::Command;
@@ -64,17 +66,6 @@ fn f5_a_write_that_fails_is_told_and_leaves_the_record_whole() {
     );
 }
 
-/// Builds the library that makes a write fail; none where the system does not load one before the C library.
-#[cfg(target_os = "linux")]
-fn failing(folder: &Folder) -> std::path::PathBuf {
-    let library = folder.file("fail_write.so");
-    let source = concat!(env!("CARGO_MANIFEST_DIR"), "/src/fail_write.c");
-    let mut cc = Command::new("cc");
-    cc.args(["-shared", "-fPIC", "-O1", "-o"]).arg(&library).arg(source).arg("-ldl");
-    assert!(cc.status().unwrap().success(), "the C compiler that builds SQLite builds this");
-    library
-}
-
 /// A flow of the writer, on a record with so many pairs or an older file.
 #[cfg(target_os = "linux")]
 #[derive(Debug, Clone, Copy)]
@@ -122,7 +113,7 @@ impl Flow {
 #[test]
 fn f5_every_write_and_sync_fails_in_turn() {
     let tools = Folder::new();
-    let library = failing(&tools);
+    let library = failing_library(&tools);
     let flows: &[Flow] = if count(1, 2) == 1 {
         &[Flow::Pairs(12), Flow::Older(1)]
     } else {

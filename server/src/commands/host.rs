@@ -5,8 +5,9 @@ use crate::failure::Failure;
 use crate::host::account::{AccountId, Role};
 use crate::host::fault::{Fails, Fault};
 use crate::host::ledger::Ledger;
-use crate::host::sqlite::SqliteStore;
-use crate::host::store::Store;
+use crate::host::restore::{RestoreFault, restore};
+use crate::host::sqlite::{SqliteStore, swap};
+use crate::host::store::{Store, StoreFault};
 use crate::host::{Host, ledger_beside, system_clock};
 use crate::output::{json, print_table, sentence, table_of};
 use chrono::DateTime;
@@ -19,6 +20,8 @@ use tokio::runtime::Builder;
 
 /// Who acts, in what an account's lifter reads: the keeper of the machine.
 const KEEPER: &str = "host";
+/// What is said where a host runs on a store that is to be exchanged.
+const HELD: &str = "STORE: a host holds this store, or someone else restores it; end the host first.";
 /// Accounts that are listed at a time.
 const STEP: u32 = 200;
 
@@ -79,6 +82,7 @@ async fn answer(speech: &Speech, question: &HostQuestion) -> Result<(), Failure>
                 None => say(speech, "host-check-good", &[("n", checked.entries.into())]),
             }
         }
+        HostQuestion::Restore { store, from, ledger } => put_back(speech, store, from, ledger.as_deref()),
         HostQuestion::Backup { store, to } => {
             let copied = there(store)?.backup(to).await;
             copied.map_err(|e| Failure::Host(e.to_string()))?;
@@ -86,6 +90,51 @@ async fn answer(speech: &Speech, question: &HostQuestion) -> Result<(), Failure>
             say(speech, "host-backup", &[("to", (&to).into())])
         }
     }
+}
+
+fn put_back(speech: &Speech, store: &Path, from: &Path, ledger: Option<&Path>) -> Result<(), Failure> {
+    if !from.is_file() {
+        let from = from.display();
+        return Err(Failure::Input(format!("FROM: there is no backup at {from}; give the path of one.")));
+    }
+    let done = restore(store, from, ledger, system_clock()()).map_err(|fault| match fault {
+        RestoreFault::Held => Failure::Input(HELD.into()),
+        RestoreFault::Backup(StoreFault::Damaged(why)) => {
+            let why = speech.english(&why);
+            Failure::Damaged(speech.say("host-restore-bad", &[("fault", (&why).into())]))
+        }
+        RestoreFault::Backup(fault @ (StoreFault::NotAStore(_) | StoreFault::Newer { .. })) => {
+            Failure::Input(format!("FROM: {fault}; give a backup of a host's store. Nothing was changed."))
+        }
+        RestoreFault::NoLedger(path) => {
+            Failure::Input(format!("--ledger: there is no ledger at {}; give the path of one.", path.display()))
+        }
+        RestoreFault::Ledger(fault) => Failure::Input(format!("--ledger: {fault}; give another copy of it.")),
+        RestoreFault::Apart => Failure::Input(
+            "--ledger: it and the ledger that is there each say what the other does not; leave --ledger out, or move \
+             the one that is there out of the way yourself."
+                .into(),
+        ),
+        fault => Failure::Host(fault.to_string()),
+    })?;
+    let from = from.display().to_string();
+    let args = [
+        ("from", (&from).into()),
+        ("entries", done.checked.entries.into()),
+        ("accounts", done.checked.accounts.into()),
+    ];
+    say(speech, "host-restored", &args)?;
+    if let Some(aside) = &done.aside {
+        let aside = aside.display().to_string();
+        say(speech, "host-restore-aside", &[("aside", (&aside).into())])?;
+    }
+    if ledger.is_some() {
+        let key = if done.ledger_taken { "host-restore-ledger-taken" } else { "host-restore-ledger-stays" };
+        say(speech, key, &[])?;
+    }
+    let Some(why) = &done.revokes else { return say(speech, "host-restore-follows", &[]) };
+    let why = speech.english(why);
+    say(speech, "host-restore-revokes", &[("why", (&why).into())])
 }
 
 fn say(speech: &Speech, key: &str, args: &[(&str, Arg<'_>)]) -> Result<(), Failure> {
@@ -106,6 +155,13 @@ fn told(field: &str, fault: &Fault) -> Failure {
 
 /// A store that is there: a name mistyped makes no host.
 fn there(store: &Path) -> Result<SqliteStore, Failure> {
+    if !store.is_file() && swap::fresh(store).is_file() {
+        return Err(Failure::Input(format!(
+            "STORE: a backup was about to take the place of {} when it was cut short; run `plinth serve` on it, or \
+             restore once more.",
+            store.display()
+        )));
+    }
     if !store.is_file() {
         return Err(Failure::Input(format!(
             "STORE: there is no host's store at {}; give the path of one, or make one with `plinth serve`.",

@@ -3,8 +3,9 @@
 use crate::arguments::ServeArguments;
 use crate::failure::Failure;
 use crate::host::ledger::Ledger;
+use crate::host::lock::hold;
 use crate::host::serve::{Listening, Serving};
-use crate::host::sqlite::SqliteStore;
+use crate::host::sqlite::{SqliteStore, swap};
 use crate::host::store::Store;
 use crate::host::tls::{Certificate, shown};
 use crate::host::{Found, Host, beside, ledger_beside, system_clock};
@@ -94,6 +95,12 @@ async fn serve(
     shown_as: Shown,
 ) -> Result<(), Failure> {
     let broken = |e: &dyn std::fmt::Display| Failure::Host(e.to_string());
+    let Some(_held) = hold(&a.store).map_err(|e| broken(&e))? else {
+        let sentence = "STORE: a host holds this store already; end it first, or give another store.";
+        return Err(Failure::Input(sentence.into()));
+    };
+    // A backup that was about to be put in the store's place when the power went.
+    swap::finish(&a.store, system_clock()()).map_err(|e| broken(&e))?;
     let store = SqliteStore::open(&a.store).map_err(|e| broken(&e))?;
     let ledger = Ledger::at(&ledger_beside(&a.store));
     let (mut host, found) = Host::open(store, ledger, system_clock()).await.map_err(|e| broken(&e))?;

@@ -124,6 +124,40 @@ impl Ledger {
         Open::of(file)
     }
 
+    /// Reads it as it is; nothing where there is none, or an empty one. It blocks.
+    ///
+    /// # Errors
+    /// As [`Self::open`].
+    pub fn read(&self) -> Result<Option<Open>, LedgerFault> {
+        if !self.path.exists() {
+            return Ok(None);
+        }
+        let file = OpenOptions::new().read(true).open(&self.path)?;
+        file.lock_shared()?;
+        Ok(Some(Open::of(file)?).filter(|open| !open.lines.is_empty()))
+    }
+
+    /// Copies its whole lines to one file, which has its name when it is whole. Says what they are. It blocks.
+    ///
+    /// # Errors
+    /// As [`Self::open`].
+    pub fn copy_to(&self, to: &Path) -> Result<Open, LedgerFault> {
+        let mut open = self.read()?.ok_or(LedgerFault::Changed(1))?;
+        let mut bytes = vec![0; usize::try_from(open.end).map_err(io::Error::other)?];
+        open.file.seek(SeekFrom::Start(0))?;
+        open.file.read_exact(&mut bytes)?;
+        let part = super::beside(to, "part");
+        let mut file = private(OpenOptions::new().write(true).create(true).truncate(true)).open(&part)?;
+        let written = file.write_all(&bytes).and_then(|()| file.sync_all());
+        if let Err(fault) = written.and_then(|()| std::fs::rename(&part, to)) {
+            // Best effort: the next copy writes over it.
+            let _ = std::fs::remove_file(&part);
+            return Err(fault.into());
+        }
+        sync_folder(to);
+        Ok(open)
+    }
+
     /// Writes a line, durably. It blocks.
     ///
     /// # Errors

@@ -2,7 +2,7 @@
 //! [how to run it](../../../docs/host.md)).
 //!
 //! `store` is what is asked of a store and `sqlite` the one that comes with it, `ledger` and `opening` keep a restored
-//! backup from undoing a revocation, `exchange` answers a sync without knowing HTTP, `token`, `pairing` and `grant` say
+//! backup from undoing a revocation, `restore` puts one in place while nobody holds the `lock`, `exchange` answers a sync without knowing HTTP, `token`, `pairing` and `grant` say
 //! who may, `door` is HTTP, and `serve` ties them to a socket.
 
 pub mod account;
@@ -14,9 +14,11 @@ pub mod exchange;
 pub mod fault;
 pub mod grant;
 pub mod ledger;
+pub mod lock;
 mod opening;
 pub mod pairing;
 pub mod ranges;
+pub mod restore;
 pub mod serve;
 pub mod sqlite;
 pub mod store;

@@ -128,7 +128,7 @@ pub(super) async fn look<S: Store>(store: &S, ledger: &Ledger) -> Result<(House,
 }
 
 /// Why a ledger does not go with a store.
-fn unlike(house: &House, open: &super::ledger::Open) -> Option<String> {
+pub(super) fn unlike(house: &House, open: &super::ledger::Open) -> Option<String> {
     match open.house() {
         None => Some("it is not there".into()),
         Some(id) if id != house.id => Some("it is of another house".into()),

@@ -42,6 +42,14 @@ pub enum StoreFault {
 }
 
 impl StoreFault {
+    /// What the disk answered to a file that is written whole.
+    pub(crate) fn of_disk(error: &std::io::Error) -> Self {
+        match error.kind() {
+            std::io::ErrorKind::StorageFull | std::io::ErrorKind::QuotaExceeded => Self::DiskFull,
+            _ => Self::Engine(error.to_string()),
+        }
+    }
+
     /// A stable code.
     pub const fn code(&self) -> &'static str {
         match self {

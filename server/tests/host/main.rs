@@ -9,6 +9,7 @@ mod exchange;
 mod ledger;
 mod process;
 mod protocol;
+mod restore;
 
 use plinth::host::conformance;
 use plinth::host::sqlite::SqliteStore;

@@ -7,14 +7,14 @@ use std::io::{BufRead, BufReader};
 use std::path::Path;
 use std::process::{Child, Command, Stdio};
 
-fn plinth() -> Command {
+pub(crate) fn plinth() -> Command {
     let mut command = Command::new(env!("CARGO_BIN_EXE_plinth"));
     command.env("LANG", "C").stdin(Stdio::null()).stderr(Stdio::null());
     command
 }
 
 /// Starts a host and reads what it says: all before the address, and the address.
-fn serve(store: &Path, arguments: &[&str]) -> (Child, String) {
+pub(crate) fn serve(store: &Path, arguments: &[&str]) -> (Child, String) {
     let mut child = plinth()
         .arg("serve")
         .arg(store)
@@ -31,7 +31,7 @@ fn serve(store: &Path, arguments: &[&str]) -> (Child, String) {
     (child, address)
 }
 
-fn said(command: &mut Command) -> Value {
+pub(crate) fn said(command: &mut Command) -> Value {
     let out = command.stderr(Stdio::piped()).output().unwrap();
     assert!(out.status.success(), "{}", String::from_utf8_lossy(&out.stderr));
     serde_json::from_slice(&out.stdout).unwrap()
@@ -120,7 +120,7 @@ async fn a_kill_in_the_middle_of_pushes_loses_nothing_that_was_answered() {
 }
 
 /// Tells a host to end, as a service is told.
-fn end(mut child: Child) {
+pub(crate) fn end(mut child: Child) {
     if cfg!(unix) {
         let id = child.id().to_string();
         assert!(Command::new("kill").args(["-TERM", &id]).status().unwrap().success());

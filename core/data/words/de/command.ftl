@@ -209,6 +209,13 @@ host-invited = Ein Gerät koppelt sich mit dieser Zeile für das Konto { $accoun
 host-revoked = Das Gerät { $device } wurde gesperrt.
 host-erased = Das Konto { $account } wurde gelöscht. Die eigenen Geräte behalten, was sie haben.
 host-backup = Eine Sicherung wurde nach { $to } geschrieben. Bewahre das Register getrennt davon auf: es darf nie zurückgespielt werden.
+host-restored = { $from } wurde geprüft und eine Kopie davon eingesetzt. Einträge: { $entries }, Konten: { $accounts }.
+host-restore-aside = Der Speicher, der dort war, liegt unter { $aside }.
+host-restore-ledger-taken = Das angegebene Register ist eingesetzt. Was gesperrt, zurückgezogen oder gelöscht wurde, nachdem es kopiert war, steht nicht darin: sieh Geräte und Freigaben durch.
+host-restore-ledger-stays = Das Register, das hier war, sagt so viel wie das angegebene und bleibt.
+host-restore-follows = Beim nächsten Start nimmt der Server eine neue Epoche: jedes Gerät bietet noch einmal an, was es hat. Was laut Register gesperrt, zurückgezogen oder gelöscht wurde, bleibt so.
+host-restore-revokes = Kein Register gehört dazu: { $why }. Beim nächsten Start sperrt der Server alle Zugänge und alle Freigaben, und jedes Gerät muss neu gekoppelt werden. Wenn neben der Sicherung eine Kopie des Registers liegt, spiel sie vorher noch einmal mit --ledger DATEI zurück.
+host-restore-bad = die Sicherung ist beschädigt: { $fault }; nichts wurde geändert: nimm eine andere Sicherung.
 host-check-good = { $n ->
     [one] Ein Eintrag, und er stimmt mit seiner Prüfsumme überein; die Summen stimmen.
    *[other] { $n } Einträge, und jeder stimmt mit seiner Prüfsumme überein; die Summen stimmen.

@@ -209,6 +209,13 @@ host-invited = One device pairs with this line for the account { $account }, wit
 host-revoked = The device { $device } was revoked.
 host-erased = The account { $account } was erased. A lifter's own devices keep what they have.
 host-backup = A backup was written to { $to }. Keep the ledger apart from it: it must never be put back.
+host-restored = { $from } was checked and a copy of it put in place. Entries: { $entries }, accounts: { $accounts }.
+host-restore-aside = The store that was there lies at { $aside }.
+host-restore-ledger-taken = The ledger that was given is in place. What was revoked, withdrawn or erased after it was copied is not in it: look through the devices and grants.
+host-restore-ledger-stays = The ledger that was here says as much as the one that was given, and stays.
+host-restore-follows = At its next start the host takes a new epoch: every device offers again what it has. What the ledger says was revoked, withdrawn or erased stays so.
+host-restore-revokes = No ledger goes with it: { $why }. At its next start the host revokes every token and every grant, and every device has to pair anew. Where a copy of the ledger was kept beside the backup, restore once more with --ledger FILE first.
+host-restore-bad = the backup is damaged: { $fault }; nothing was changed: take another backup.
 host-check-good = { $n ->
     [one] One entry, and it agrees with its digest; the sums are right.
    *[other] { $n } entries, and each agrees with its digest; the sums are right.

@@ -4,10 +4,12 @@
 //! same machine may open the file beside a running host, which is how it is looked after in person.
 
 mod audit;
+pub mod copy;
 mod house;
 mod people;
 mod pool;
 mod record;
+pub mod swap;
 mod whole;
 
 pub use whole::Checked;
@@ -48,14 +50,9 @@ impl SqliteStore {
     /// [`StoreFault::Newer`] and [`StoreFault::NotAStore`] leave the file as it is; others of the disk.
     pub fn open(path: &Path) -> Asked<Self> {
         let mut db = connect(path)?;
-        let version: i64 = db.pragma_query_value(None, "user_version", |row| row.get(0))?;
-        let application: i64 = db.pragma_query_value(None, "application_id", |row| row.get(0))?;
         let tables: i64 = db.query_row("SELECT count(*) FROM sqlite_schema", [], |row| row.get(0))?;
-        if application != APPLICATION && tables > 0 {
-            return Err(StoreFault::NotAStore(path.display().to_string()));
-        }
-        if version > LATEST {
-            return Err(StoreFault::Newer { found: version, ours: LATEST });
+        if tables > 0 {
+            known(&db, path)?;
         }
         Migrations::new(vec![M::up(include_str!("001_host.sql"))])
             .to_latest(&mut db)
@@ -97,6 +94,19 @@ impl SqliteStore {
             })
             .await
     }
+}
+
+/// Whether it is a store, and of a version that is known here.
+fn known(db: &Connection, path: &Path) -> Asked<()> {
+    let version: i64 = db.pragma_query_value(None, "user_version", |row| row.get(0))?;
+    let application: i64 = db.pragma_query_value(None, "application_id", |row| row.get(0))?;
+    if application != APPLICATION {
+        return Err(StoreFault::NotAStore(path.display().to_string()));
+    }
+    if version > LATEST {
+        return Err(StoreFault::Newer { found: version, ours: LATEST });
+    }
+    Ok(())
 }
 
 /// A connection that writes durably.

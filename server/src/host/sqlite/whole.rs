@@ -1,27 +1,26 @@
-//! The whole file: its check and its backup.
+//! The check of the whole file.
 
-use super::super::store::{Asked, House, StoreFault};
-use super::{SqliteStore, connect, record};
-use plinth_core::record::Sum;
-use rusqlite::backup::{Backup, StepResult};
+use super::super::store::{Asked, StoreFault};
+use super::copy::Copy;
+use super::{SqliteStore, record};
+use plinth_core::record::{Sum, hex_of};
 use rusqlite::{Connection, params};
 use serde::Serialize;
 use std::collections::BTreeMap;
-use std::fs::{self, File};
 use std::path::Path;
-use std::time::Duration;
 
-/// Pages that a copy takes at a time, and the pause after them: the host works on meanwhile.
-const STEP_PAGES: i32 = 1024;
-const PAUSE: Duration = Duration::from_millis(5);
 /// Faults that are told.
 const MOST_FAULTS: usize = 100;
 
 /// What a check found.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
 pub struct Checked {
+    /// Accounts.
+    pub accounts: u64,
     /// Entries that are as they were written.
     pub entries: u64,
+    /// The digest of all of them, as 64 hexadecimal digits.
+    pub digest: String,
     /// What is not as it was written, at most a hundred.
     pub faults: Vec<String>,
 }
@@ -35,20 +34,21 @@ impl SqliteStore {
         self.read(check).await
     }
 
-    /// Copies the store to one file, while it is in use. What is at `to` is replaced when the copy is whole. The copy
-    /// is marked as one: a host that opens it takes a new epoch.
+    /// Copies the store to one file, while it is in use. What is at `to` is replaced when the copy is whole and was
+    /// checked. The copy is marked as one: a host that opens it takes a new epoch.
     ///
     /// # Errors
-    /// Those of the disk; what was at `to` is there still.
-    pub async fn backup(&self, to: &Path) -> Asked<()> {
+    /// [`StoreFault::Damaged`] where the copy is; those of the disk. What was at `to` is there still.
+    pub async fn backup(&self, to: &Path) -> Asked<Checked> {
         let (from, to) = (self.path.clone(), to.to_owned());
-        let copied = tokio::task::spawn_blocking(move || backup(&from, &to));
+        let copied = tokio::task::spawn_blocking(move || Copy::of_store(&from, &to)?.keep());
         copied.await.map_err(|e| StoreFault::Engine(e.to_string()))?
     }
 }
 
-fn check(db: &Connection) -> Asked<Checked> {
+pub(super) fn check(db: &Connection) -> Asked<Checked> {
     let mut checked = Checked::default();
+    let mut whole = Sum::default();
     let mut statement = db.prepare("PRAGMA integrity_check(20)")?;
     for line in statement.query_map([], |row| row.get::<_, String>(0))? {
         let line = line?;
@@ -60,8 +60,11 @@ fn check(db: &Connection) -> Asked<Checked> {
     let mut rows = accounts.query([])?;
     while let Some(row) = rows.next()? {
         let (account, number, bytes): (String, i64, i64) = (row.get(0)?, row.get(1)?, row.get(2)?);
-        check_account(db, &account, number, bytes, &mut checked)?;
+        checked.accounts += 1;
+        check_account(db, &account, number, bytes, &mut checked, &mut whole)?;
     }
+    checked.entries = whole.count;
+    checked.digest = hex_of(&whole.digest);
     checked.faults.truncate(MOST_FAULTS);
     Ok(checked)
 }
@@ -72,6 +75,7 @@ fn check_account(
     number: i64,
     bytes: i64,
     checked: &mut Checked,
+    whole: &mut Sum,
 ) -> Asked<()> {
     let mut sums: BTreeMap<String, Sum> = BTreeMap::new();
     let (mut length, mut last) = (0_i64, 0_i64);
@@ -83,7 +87,7 @@ fn check_account(
         last = last.max(raw.number);
         match raw.held() {
             Some(held) => {
-                checked.entries += 1;
+                whole.add(&held.entry.digest());
                 sums.entry(raw.kind).or_default().add(&held.entry.digest());
             }
             None => checked.faults.push(format!("an entry of {account} differs from its digest")),
@@ -104,47 +108,5 @@ fn check_account(
     if last > number || length != bytes {
         checked.faults.push(format!("the head of {account} is not that of its entries"));
     }
-    Ok(())
-}
-
-fn backup(from: &Path, to: &Path) -> Asked<()> {
-    let io = |e: std::io::Error| StoreFault::Engine(e.to_string());
-    if fs::canonicalize(from).ok().zip(fs::canonicalize(to).ok()).is_some_and(|(a, b)| a == b) {
-        return Err(StoreFault::Engine("that is the store itself; give another path".into()));
-    }
-    let part = super::super::beside(to, "part");
-    for end in ["", "-journal"] {
-        let left = super::super::beside(to, &format!("part{end}"));
-        if left.exists() {
-            fs::remove_file(left).map_err(io)?;
-        }
-    }
-    let source = connect(from)?;
-    {
-        super::super::ledger::private(fs::OpenOptions::new().write(true).create(true))
-            .open(&part)
-            .map_err(io)?;
-        let mut copy = Connection::open(&part)?;
-        {
-            let backup = Backup::new(&source, &mut copy)?;
-            loop {
-                match backup.step(STEP_PAGES)? {
-                    StepResult::Done => break,
-                    _ => std::thread::sleep(PAUSE),
-                }
-            }
-        }
-        // One file, without a log beside it.
-        copy.pragma_update(None, "journal_mode", "DELETE")?;
-        let change = copy.transaction()?;
-        if let Some(house) = super::house::house(&change)? {
-            super::house::keep_house(&change, &House { copied: true, ..house })?;
-        }
-        change.commit()?;
-        copy.close().map_err(|(_, e)| e)?;
-    }
-    File::open(&part).and_then(|f| f.sync_all()).map_err(io)?;
-    fs::rename(&part, to).map_err(io)?;
-    super::super::ledger::sync_folder(to);
     Ok(())
 }
