@@ -453,6 +453,13 @@ pub(crate) struct ServeArguments {
     /// Where `/metrics` is told, for this machine or its keeper; nowhere when absent.
     #[arg(long, value_name = "ADDRESS")]
     pub(crate) metrics: Option<SocketAddr>,
+    /// Write backups into this folder while it runs, each with the ledger beside it; older ones are thinned out.
+    #[arg(long, value_name = "FOLDER")]
+    pub(crate) backups: Option<PathBuf>,
+    /// How long after a backup the next is due, in hours.
+    #[arg(long, value_name = "HOURS", requires = "backups", default_value_t = 24,
+        value_parser = clap::value_parser!(u64).range(1..=24 * 365))]
+    pub(crate) every: u64,
     /// Log as JSON lines instead of plain ones.
     #[arg(long)]
     pub(crate) log_json: bool,

@@ -3,6 +3,7 @@
 use crate::arguments::{HostArguments, HostQuestion};
 use crate::failure::Failure;
 use crate::host::account::{AccountId, Role};
+use crate::host::backups;
 use crate::host::fault::{Fails, Fault};
 use crate::host::ledger::Ledger;
 use crate::host::restore::{RestoreFault, restore};
@@ -83,6 +84,22 @@ async fn answer(speech: &Speech, question: &HostQuestion) -> Result<(), Failure>
             }
         }
         HostQuestion::Restore { store, from, ledger } => put_back(speech, store, from, ledger.as_deref()),
+        HostQuestion::Backup { store, to } if to.is_dir() => {
+            there(store)?;
+            let made = backups::make(store, to, system_clock()());
+            let made = made.map_err(|e| Failure::Host(e.to_string()))?;
+            let to = made.path.display().to_string();
+            let args = [
+                ("to", (&to).into()),
+                ("entries", made.checked.entries.into()),
+                ("accounts", made.checked.accounts.into()),
+            ];
+            say(speech, "host-backup-dated", &args)?;
+            match made.removed.len() {
+                0 => Ok(()),
+                n => say(speech, "host-backups-thinned", &[("n", n.into())]),
+            }
+        }
         HostQuestion::Backup { store, to } => {
             let copied = there(store)?.backup(to).await;
             copied.map_err(|e| Failure::Host(e.to_string()))?;

@@ -2,6 +2,7 @@
 
 use crate::arguments::ServeArguments;
 use crate::failure::Failure;
+use crate::host::backups::{self, Plan};
 use crate::host::ledger::Ledger;
 use crate::host::lock::hold;
 use crate::host::serve::{Listening, Serving};
@@ -16,6 +17,7 @@ use plinth_core::words::Speech;
 use std::io::{self, Write};
 use std::path::Path;
 use std::sync::Arc;
+use std::time::Duration;
 use tokio::runtime::Builder;
 use tracing::Level;
 
@@ -32,7 +34,10 @@ pub(crate) fn run(speech: &Speech, a: &ServeArguments) -> Result<(), Failure> {
     let shown = what_is_shown(a)?;
     log(a.log_json);
     let runtime = Builder::new_multi_thread().enable_all().build()?;
-    runtime.block_on(serve(speech, a, public, shown))
+    let ended = runtime.block_on(serve(speech, a, public, shown));
+    // A backup that is half written is not waited for: it has no name yet, and the next one sweeps it away.
+    runtime.shutdown_background();
+    ended
 }
 
 fn what_is_shown(a: &ServeArguments) -> Result<Shown, Failure> {
@@ -41,6 +46,10 @@ fn what_is_shown(a: &ServeArguments) -> Result<Shown, Failure> {
             "--metrics: {metrics} is open to others; give an address of this machine, such as 127.0.0.1:9464."
         );
         return Err(Failure::Input(sentence));
+    }
+    if let Some(folder) = a.backups.as_ref().filter(|f| !f.is_dir()) {
+        let folder = folder.display();
+        return Err(Failure::Input(format!("--backups: {folder} is no folder; make it, or give another.")));
     }
     if a.public.is_none() && (a.behind_proxy || a.listen.ip().is_unspecified()) {
         let sentence = "--public: an invitation has to name what devices call; give it, such as \
@@ -126,7 +135,12 @@ async fn serve(
     host.store.keep_house(host.house.clone()).await.map_err(|e| broken(&e))?;
     let behind_proxy = a.behind_proxy;
     let listening = Listening { tls, behind_proxy, metrics: a.metrics };
-    let serving = Serving::begin(Arc::new(host), bound, listening).await?;
+    let host = Arc::new(host);
+    let serving = Serving::begin(Arc::clone(&host), bound, listening).await?;
+    let backups = a.backups.as_ref().map(|folder| {
+        let every = Duration::from_secs(a.every * 60 * 60);
+        tokio::spawn(backups::keep(host, Plan::new(&a.store, folder, every)))
+    });
     let key = match (&own, scheme, behind_proxy) {
         (Some(_), ..) => "host-serves-own",
         (None, "https", _) => "host-serves-public",
@@ -143,6 +157,9 @@ async fn serve(
     out.flush()?;
     told_to_end().await?;
     tracing::info!("ending");
+    if let Some(backups) = backups {
+        backups.abort();
+    }
     serving.end().await;
     Ok(())
 }

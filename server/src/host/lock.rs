@@ -8,7 +8,14 @@ use std::path::Path;
 
 /// A store that is held, until this is let go or the process ends, however it ends.
 #[derive(Debug)]
-pub struct Held(#[allow(dead_code)] File); // the lock is held as long as the file is open
+pub struct Held(File);
+
+impl Drop for Held {
+    fn drop(&mut self) {
+        // A process that is begun at this instant may have the file for a moment longer; the lock is over now.
+        let _ = self.0.unlock();
+    }
+}
 
 /// Holds a store; `None` where another process does.
 ///

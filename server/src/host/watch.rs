@@ -26,6 +26,12 @@ pub struct Counts {
     pub taken: AtomicU64,
     /// Entries refused.
     pub refused: AtomicU64,
+    /// Backups that were made as they were due.
+    pub backups_made: AtomicU64,
+    /// Backups that failed.
+    pub backups_failed: AtomicU64,
+    /// When the newest sound backup was made, seconds since 1970; 0 while there is none.
+    pub backup_s: AtomicU64,
 }
 
 /// One more.
@@ -99,11 +105,18 @@ impl Counts {
             ),
             ("plinth_entries_taken_total", "Pushed entries that were taken.", &self.taken),
             ("plinth_entries_refused_total", "Pushed entries that were refused.", &self.refused),
+            ("plinth_backups_made_total", "Backups made as they were due.", &self.backups_made),
+            ("plinth_backups_failed_total", "Backups that failed.", &self.backups_failed),
         ] {
             line(format_args!("# HELP {name} {help}"));
             line(format_args!("# TYPE {name} counter"));
             line(format_args!("{name} {}", read(counter)));
         }
+        line(format_args!(
+            "# HELP plinth_backup_seconds When the newest backup was made, since 1970; 0: none."
+        ));
+        line(format_args!("# TYPE plinth_backup_seconds gauge"));
+        line(format_args!("plinth_backup_seconds {}", read(&self.backup_s)));
         out
     }
 }

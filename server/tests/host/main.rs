@@ -1,6 +1,7 @@
 //! The host: its store, its protocol, who may come in, and what a kill or a restored backup does to it.
 #![allow(clippy::expect_used, clippy::unwrap_used)] // a test may stop at what should not be
 
+mod backups;
 mod coach;
 mod common;
 mod described;

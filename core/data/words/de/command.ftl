@@ -209,6 +209,11 @@ host-invited = Ein Gerät koppelt sich mit dieser Zeile für das Konto { $accoun
 host-revoked = Das Gerät { $device } wurde gesperrt.
 host-erased = Das Konto { $account } wurde gelöscht. Die eigenen Geräte behalten, was sie haben.
 host-backup = Eine Sicherung wurde nach { $to } geschrieben. Bewahre das Register getrennt davon auf: es darf nie zurückgespielt werden.
+host-backup-dated = Eine Sicherung wurde nach { $to } geschrieben, daneben das Register, wie es jetzt ist. Einträge: { $entries }, Konten: { $accounts }.
+host-backups-thinned = { $n ->
+    [one] Eine ältere Sicherung wurde weggenommen.
+   *[other] { $n } ältere Sicherungen wurden weggenommen.
+}
 host-restored = { $from } wurde geprüft und eine Kopie davon eingesetzt. Einträge: { $entries }, Konten: { $accounts }.
 host-restore-aside = Der Speicher, der dort war, liegt unter { $aside }.
 host-restore-ledger-taken = Das angegebene Register ist eingesetzt. Was gesperrt, zurückgezogen oder gelöscht wurde, nachdem es kopiert war, steht nicht darin: sieh Geräte und Freigaben durch.

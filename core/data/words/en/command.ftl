@@ -209,6 +209,11 @@ host-invited = One device pairs with this line for the account { $account }, wit
 host-revoked = The device { $device } was revoked.
 host-erased = The account { $account } was erased. A lifter's own devices keep what they have.
 host-backup = A backup was written to { $to }. Keep the ledger apart from it: it must never be put back.
+host-backup-dated = A backup was written to { $to }, with the ledger as it is now beside it. Entries: { $entries }, accounts: { $accounts }.
+host-backups-thinned = { $n ->
+    [one] One older backup was taken away.
+   *[other] { $n } older backups were taken away.
+}
 host-restored = { $from } was checked and a copy of it put in place. Entries: { $entries }, accounts: { $accounts }.
 host-restore-aside = The store that was there lies at { $aside }.
 host-restore-ledger-taken = The ledger that was given is in place. What was revoked, withdrawn or erased after it was copied is not in it: look through the devices and grants.

@@ -61,7 +61,9 @@ impl Copy {
     }
 
     fn write(&mut self, source: &Connection) -> Asked<()> {
-        private(OpenOptions::new().write(true).create(true)).open(&self.part).map_err(of_disk)?;
+        private(OpenOptions::new().write(true).create(true))
+            .open(&self.part)
+            .map_err(|e| StoreFault::of_disk(&e))?;
         let mut copy = Connection::open(&self.part)?;
         {
             let backup = Backup::new(source, &mut copy)?;
@@ -78,7 +80,7 @@ impl Copy {
         }
         change.commit()?;
         copy.close().map_err(|(_, e)| e)?;
-        File::open(&self.part).and_then(|f| f.sync_all()).map_err(of_disk)
+        File::open(&self.part).and_then(|f| f.sync_all()).map_err(|e| StoreFault::of_disk(&e))
     }
 
     /// Reads the copy from end to end, as a host would open it, and compares it with what was to be copied.
@@ -112,7 +114,7 @@ impl Copy {
     /// # Errors
     /// Those of the disk.
     pub fn keep(self) -> Asked<Checked> {
-        fs::rename(&self.part, &self.to).map_err(of_disk)?;
+        fs::rename(&self.part, &self.to).map_err(|e| StoreFault::of_disk(&e))?;
         sync_folder(&self.to);
         Ok(self.checked.clone())
     }
@@ -139,15 +141,11 @@ fn counted(db: &Connection) -> Asked<(u64, Sum)> {
     Ok((accounts.unsigned_abs(), whole))
 }
 
-fn of_disk(error: std::io::Error) -> StoreFault {
-    StoreFault::of_disk(&error)
-}
-
 /// Removes a file and its journal, where they are there.
 fn remove(part: &Path) -> Asked<()> {
     for end in ["", "-journal", "-wal", "-shm"] {
         match fs::remove_file(super::swap::with_end(part, end)) {
-            Err(e) if e.kind() != std::io::ErrorKind::NotFound => return Err(of_disk(e)),
+            Err(e) if e.kind() != std::io::ErrorKind::NotFound => return Err(StoreFault::of_disk(&e)),
             _ => {}
         }
     }
