@@ -3,7 +3,7 @@
 //!
 //! `store` is what is asked of a store and `sqlite` the one that comes with it, `ledger` and `opening` keep a restored
 //! backup from undoing a revocation, `backups` makes them by date, `restore` puts one in place while nobody holds the `lock`, `exchange` answers a sync without knowing HTTP, `token`, `pairing` and `grant` say
-//! who may, `door` is HTTP, and `serve` ties them to a socket.
+//! who may, `guesses` counts who tries without, `door` is HTTP, and `serve` ties them to a socket.
 
 pub mod account;
 pub mod audit;
@@ -14,6 +14,7 @@ pub mod door;
 pub mod exchange;
 pub mod fault;
 pub mod grant;
+pub mod guesses;
 pub mod ledger;
 pub mod lock;
 mod opening;
@@ -89,7 +90,11 @@ pub struct Host<S> {
     /// Its clock.
     pub clock: Clock,
     /// Guesses at codes.
-    pub guesses: pairing::Guesses,
+    pub codes: guesses::Guesses,
+    /// Guesses at tokens.
+    pub tokens: guesses::Guesses,
+    /// Tokens that have counted.
+    pub heard: guesses::Heard,
     /// What it counts.
     pub counts: watch::Counts,
     turns: Semaphore,
@@ -124,7 +129,9 @@ impl<S: Store> Host<S> {
             quota: Quota::default(),
             oldest_app: [0, 1, 0],
             clock,
-            guesses: pairing::Guesses::default(),
+            codes: pairing::guesses(),
+            tokens: token::guesses(),
+            heard: guesses::Heard::default(),
             counts: watch::Counts::default(),
             turns: Semaphore::new(AT_ONCE),
         }

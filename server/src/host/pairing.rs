@@ -8,13 +8,12 @@ use super::Host;
 use super::account::{Account, AccountId, Offered, PairedDevice, Role, hashed, random_hex};
 use super::audit::Deed;
 use super::fault::{Fails, Fault};
+use super::guesses::Guesses;
 use super::store::Store;
 use super::token::{did, draw, no_random};
 use plinth_core::store::system_random;
 use plinth_core::sync::{PairAnswer, PairRequest, meant};
-use std::collections::HashMap;
 use std::net::IpAddr;
-use std::sync::{Mutex, PoisonError};
 use subtle::ConstantTimeEq;
 
 /// How long a code counts, milliseconds.
@@ -27,60 +26,13 @@ const LENGTH: usize = 10;
 const MOST_CODES: u32 = 1000;
 /// The longest name of a device, in characters.
 const LONGEST_NAME: usize = 60;
-/// Wrong guesses within [`WINDOW_MS`]: of one peer, and of all.
+/// Wrong guesses a minute, of one network and of all.
 const OF_A_PEER: u32 = 10;
 const OF_ALL: u32 = 60;
-const WINDOW_MS: i64 = 60 * 1000;
-/// Peers that are counted at once; beyond them only the house's bound holds.
-const MOST_PEERS: usize = 10_000;
 
-/// Wrong guesses of late.
-#[derive(Debug, Default)]
-pub struct Guesses(Mutex<Window>);
-
-#[derive(Debug, Default)]
-struct Window {
-    began_ms: i64,
-    all: u32,
-    peers: HashMap<IpAddr, u32>,
-}
-
-impl Guesses {
-    /// Whether a peer may guess now; the guess counts as wrong until [`Self::right`].
-    fn may(&self, peer: IpAddr, now_ms: i64) -> bool {
-        let mut w = self.0.lock().unwrap_or_else(PoisonError::into_inner);
-        if !(0..WINDOW_MS).contains(&now_ms.saturating_sub(w.began_ms)) {
-            *w = Window { began_ms: now_ms, ..Window::default() };
-        }
-        let peer = network(peer);
-        let room = w.peers.len() < MOST_PEERS || w.peers.contains_key(&peer);
-        let of_peer = if room { *w.peers.get(&peer).unwrap_or(&0) } else { 0 };
-        if w.all >= OF_ALL || of_peer >= OF_A_PEER {
-            return false;
-        }
-        w.all += 1;
-        if room {
-            w.peers.insert(peer, of_peer + 1);
-        }
-        true
-    }
-
-    /// The last guess of a peer was right: it does not count.
-    fn right(&self, peer: IpAddr) {
-        let mut w = self.0.lock().unwrap_or_else(PoisonError::into_inner);
-        w.all = w.all.saturating_sub(1);
-        if let Some(n) = w.peers.get_mut(&network(peer)) {
-            *n = n.saturating_sub(1);
-        }
-    }
-}
-
-/// Who has one address of version 6 has its whole network of 64 bits.
-fn network(peer: IpAddr) -> IpAddr {
-    match peer.to_canonical() {
-        IpAddr::V6(v6) => IpAddr::V6((v6.to_bits() >> 64 << 64).into()),
-        v4 @ IpAddr::V4(_) => v4,
-    }
+/// Guesses at codes, none yet.
+pub fn guesses() -> Guesses {
+    Guesses::new(OF_A_PEER, OF_ALL)
 }
 
 /// A fresh code, in two halves joined by a hyphen.
@@ -148,7 +100,7 @@ impl<S: Store> Host<S> {
         if request.app.len() > 40 {
             return Err(Fault::new(Fails::Asked, "app", "it is no version", "give the version").at("app"));
         }
-        if !self.guesses.may(peer, now_ms) {
+        if !self.codes.may(peer, now_ms) {
             let remedy = "wait a minute, then ask the host for a new code";
             let reason = "too many codes were tried";
             return Err(Fault::new(Fails::TooOften, "too_many_guesses", reason, remedy).later(60));
@@ -168,7 +120,7 @@ impl<S: Store> Host<S> {
         if !self.store.redeem(offered.code).await? {
             return Err(wrong());
         }
-        self.guesses.right(peer);
+        self.codes.right(peer);
         let id = &offered.account;
         let account = self.store.account(id).await?.ok_or_else(wrong)?;
         let counting = self.store.devices(id).await?.iter().filter(|d| d.revoked_ms.is_none()).count();
@@ -208,21 +160,5 @@ mod tests {
         assert_eq!(plain("o1il2-abcde"), "01112ABCDE");
         assert_eq!(plain("12345-678901"), "12345678901", "one letter too many is another code");
         assert_ne!(draw_code(), draw_code());
-    }
-
-    #[test]
-    fn guesses_are_bounded_for_a_peer_and_for_the_house() {
-        let guesses = Guesses::default();
-        let peer = |n: u8| IpAddr::from([10, 0, 0, n]);
-        assert!((0..OF_A_PEER).all(|_| guesses.may(peer(1), 1_000)));
-        assert!(!guesses.may(peer(1), 1_000));
-        assert!(guesses.may(peer(2), 1_000), "another peer still may");
-        guesses.right(peer(2));
-        let others = (0..=255).filter(|n| guesses.may(peer(*n), 2_000)).count();
-        assert_eq!(others as u32, OF_ALL - OF_A_PEER);
-        assert!(guesses.may(peer(1), 1_000 + WINDOW_MS), "after a minute it begins anew");
-        let (a, b): (IpAddr, IpAddr) = ("2001:db8::1".parse().unwrap(), "2001:db8::2".parse().unwrap());
-        assert_eq!(network(a), network(b));
-        assert_eq!(network("::ffff:10.0.0.1".parse().unwrap()), peer(1));
     }
 }

@@ -177,7 +177,8 @@ async fn speak(
     let inner = TowerToHyperService::new(router);
     let service = service_fn(move |mut request: hyper::Request<Incoming>| {
         let named = behind_proxy.then(|| forwarded(&request)).flatten();
-        request.extensions_mut().insert(Peer(named.unwrap_or(from)));
+        let own = !behind_proxy || named.is_some();
+        request.extensions_mut().insert(Peer { address: named.unwrap_or(from), own });
         inner.call(request)
     });
     let mut connection = pin!(

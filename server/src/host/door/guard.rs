@@ -18,7 +18,12 @@ const WITHIN: Duration = Duration::from_mins(1);
 
 /// Where a request came from.
 #[derive(Debug, Clone, Copy)]
-pub struct Peer(pub IpAddr);
+pub struct Peer {
+    /// The address.
+    pub address: IpAddr,
+    /// Whether it is the peer's own, and not that of a proxy which names none.
+    pub own: bool,
+}
 
 /// Lets in who bears a token.
 pub(super) async fn guard<S: Store>(
@@ -27,8 +32,9 @@ pub(super) async fn guard<S: Store>(
     next: Next,
 ) -> Response {
     let token = request.headers().get(AUTHORIZATION).and_then(|h| h.to_str().ok()).and_then(bearer);
+    let peer = request.extensions().get::<Peer>().filter(|p| p.own).map(|p| p.address);
     let caller = match token {
-        Some(token) => host.caller(token).await,
+        Some(token) => host.caller(token, peer).await,
         None => Err(Fault::token()),
     };
     match caller {

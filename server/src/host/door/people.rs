@@ -28,7 +28,7 @@ pub(super) async fn pair<S: Store>(
 ) -> Reply {
     let _turn = host.turn().await?;
     let request = body::read(&headers, body, PAIR_BYTES).await?;
-    Ok(document(&host.pair(peer.0, &request).await?))
+    Ok(document(&host.pair(peer.address, &request).await?))
 }
 
 /// A token, told once.
