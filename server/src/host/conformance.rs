@@ -4,7 +4,7 @@
 
 use super::account::{Account, AccountId, Offered, PairedDevice, Role, hashed};
 use super::audit::{COUNTED_TOGETHER_MS, Deed, Did, MOST_LINES};
-use super::store::{Asked, Change, Head, Held, House, Shown, Store, StoreFault};
+use super::store::{Asked, Change, Head, Held, House, MOST_SHOWN, Shown, Store, StoreFault};
 use plinth_core::record::{Between, DeviceId, Entry, EntryId, Kind, Stamp, Sum, read_entry};
 use std::collections::BTreeMap;
 
@@ -29,6 +29,7 @@ pub async fn all<S: Store>(mut make: impl AsyncFnMut() -> Asked<S>) -> Holds {
     entries_are_found_by_id_and_by_kind(&make().await?).await?;
     unknown_values_come_back_as_they_were(&make().await?).await?;
     a_cursor_belongs_to_its_epoch(&make().await?).await?;
+    so_many_cursors_are_remembered(&make().await?).await?;
     grants_and_coaches(&make().await?).await?;
     what_was_done_is_told_in_order(&make().await?).await?;
     erasing_leaves_nothing(&make().await?).await
@@ -293,6 +294,35 @@ async fn a_cursor_belongs_to_its_epoch<S: Store>(store: &S) -> Holds {
     that(store.head(&anna, phone, "second").await?.shown.is_none(), "it does not count in another epoch")?;
     that(store.head(&anna, desk, "first").await?.shown.is_none(), "nor for another device")?;
     that(head(store, &ben).await?.shown.is_none(), "nor for another account")
+}
+
+async fn so_many_cursors_are_remembered<S: Store>(store: &S) -> Holds {
+    let (anna, ben) = (account(store, "anna").await?, account(store, "ben").await?);
+    let device = |n: u32| DeviceId::new(u64::from(n) + 1);
+    let show = async |who: &AccountId, n: u32, cursor| {
+        let shown = Shown { device: device(n), epoch: "first".into(), cursor };
+        store.commit(who, Change { shown: Some(shown), ..Change::default() }).await
+    };
+    let shown = async |who: &AccountId, n: u32| -> Asked<Option<u64>> {
+        Ok(store.head(who, device(n), "first").await?.shown)
+    };
+    show(&ben, 0, 7).await?;
+    for n in 0..MOST_SHOWN {
+        show(&anna, n, 1).await?;
+    }
+    that(shown(&anna, 0).await? == Some(1), "so many devices are remembered")?;
+    // The first shows something new, and is no longer the one of the longest ago.
+    show(&anna, 0, 2).await?;
+    for n in MOST_SHOWN..MOST_SHOWN + 3 {
+        show(&anna, n, 1).await?;
+        that(shown(&anna, n).await? == Some(1), "the newest is remembered")?;
+    }
+    that(shown(&anna, 0).await? == Some(2), "who has shown something new stays")?;
+    for n in 1..=3 {
+        that(shown(&anna, n).await?.is_none(), "who has shown nothing for the longest is let go")?;
+    }
+    that(shown(&anna, 4).await? == Some(1), "and no more than that")?;
+    that(shown(&ben, 0).await? == Some(7), "nor another account's")
 }
 
 async fn grants_and_coaches<S: Store>(store: &S) -> Holds {

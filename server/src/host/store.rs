@@ -13,6 +13,10 @@ use std::collections::BTreeMap;
 use std::future::Future;
 use thiserror::Error;
 
+/// Devices of an account whose cursors are remembered: those whose cursors moved last. A device takes a new identity
+/// when it was put back, so that there are more of them than phones. Common practice, no source.
+pub const MOST_SHOWN: u32 = 1_000;
+
 /// A fault of the store. Whatever it is, what the call would have written is there whole or not at all.
 #[derive(Debug, Error)]
 pub enum StoreFault {
@@ -116,7 +120,7 @@ pub struct Head {
     pub bytes: u64,
     /// The sum of each kind, by its name.
     pub sums: BTreeMap<String, Sum>,
-    /// The greatest cursor that the device has shown in this epoch.
+    /// The greatest cursor that the device has shown in this epoch, where it is remembered.
     pub shown: Option<u64>,
 }
 
@@ -144,7 +148,8 @@ pub struct Change {
     pub entries: Vec<Held>,
     /// The sums afterwards, of every kind that changed.
     pub sums: BTreeMap<String, Sum>,
-    /// What the device has shown.
+    /// What the device has shown. Beyond [`MOST_SHOWN`] of them, the device that showed something new the longest ago is
+    /// let go.
     pub shown: Option<Shown>,
 }
 

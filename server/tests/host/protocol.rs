@@ -2,6 +2,7 @@
 
 use crate::common::{Folder, Running, entry_at, id, note, now_ms, request};
 use plinth::host::account::Role;
+use plinth::host::store::MOST_SHOWN;
 use serde_json::{Value, json};
 
 struct Lifter {
@@ -240,4 +241,24 @@ async fn what_is_no_request_is_refused_with_its_status() {
         200,
         "members that are not known are passed over"
     );
+}
+
+#[tokio::test]
+async fn a_device_that_is_no_longer_remembered_goes_on_where_it_was() {
+    let lifter = Lifter::new().await;
+    let first = lifter.good(request(None, 0, vec![note(1, "one", 5), note(2, "two", 5)])).await;
+    let epoch = first["epoch"].as_str().unwrap();
+    lifter.good(request(Some(epoch), 2, vec![])).await;
+    // Another device of the account takes one identity after another, as a phone that is put back each day.
+    for n in 0..MOST_SHOWN {
+        let mut ask = request(None, 0, vec![]);
+        ask["device"] = json!(format!("{:016x}", 1_000 + n));
+        ask["want"] = json!(0);
+        lifter.good(ask).await;
+    }
+    let on = lifter.good(request(Some(epoch), 2, vec![note(3, "three", 5)])).await;
+    assert_eq!((&on["differs"], &on["took"], &on["cursor"]), (&Value::Null, &json!([0]), &json!(3)));
+    lifter.good(request(Some(epoch), 3, vec![])).await;
+    let copy = lifter.good(request(Some(epoch), 2, vec![])).await;
+    assert_eq!(copy["differs"], "device", "it is remembered again");
 }

@@ -27,7 +27,7 @@ use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 /// The newest version of the schema.
-pub const LATEST: i64 = 1;
+pub const LATEST: i64 = 2;
 /// "PLNH", as the first migration sets it.
 const APPLICATION: i64 = 1_347_178_056;
 /// Connections that read.
@@ -54,9 +54,12 @@ impl SqliteStore {
         if tables > 0 {
             known(&db, path)?;
         }
-        Migrations::new(vec![M::up(include_str!("001_host.sql"))])
-            .to_latest(&mut db)
-            .map_err(|e| StoreFault::Engine(e.to_string()))?;
+        Migrations::new(vec![
+            M::up(include_str!("001_host.sql")),
+            M::up(include_str!("002_shown_in_turn.sql")),
+        ])
+        .to_latest(&mut db)
+        .map_err(|e| StoreFault::Engine(e.to_string()))?;
         let readers = (0..READERS).map(|_| connect(path)).collect::<Asked<Vec<_>>>()?;
         Ok(Self { path: path.to_owned(), writer: Pool::of(vec![db]), readers: Pool::of(readers) })
     }

@@ -1,7 +1,7 @@
 //! The entries of an account.
 
 use super::super::account::AccountId;
-use super::super::store::{Asked, Change, Head, Held, Loaded, Page, StoreFault};
+use super::super::store::{Asked, Change, Head, Held, Loaded, MOST_SHOWN, Page, Shown, StoreFault};
 use plinth_core::record::{Between, DeviceId, EntryId, Kind, Sum, read_stored};
 use rusqlite::{Connection, OptionalExtension, Row, Transaction, params};
 use std::collections::BTreeMap;
@@ -202,16 +202,34 @@ pub(super) fn commit(db: &Transaction<'_>, account: &AccountId, change: &Change)
         keep.execute(params![account.as_str(), kind, number(sum.count), sum.digest])?;
     }
     if let Some(shown) = &change.shown {
-        db.prepare_cached(
-            "INSERT INTO shown (account, device, epoch, cursor) VALUES (?1, ?2, ?3, ?4) \
-             ON CONFLICT (account, device) DO UPDATE SET epoch = ?3, cursor = ?4",
-        )?
-        .execute(params![
-            account.as_str(),
-            shown.device.to_string(),
-            shown.epoch,
-            number(shown.cursor)
-        ])?;
+        remember(db, account, shown)?;
     }
     Ok(true)
+}
+
+/// Remembers what a device has shown, and lets go of those that have shown nothing new for the longest.
+fn remember(db: &Transaction<'_>, account: &AccountId, shown: &Shown) -> Asked<()> {
+    let device = shown.device.to_string();
+    let last: i64 = db
+        .prepare_cached("SELECT coalesce(max(turn), 0) FROM shown WHERE account = ?1")?
+        .query_row([account.as_str()], |row| row.get(0))?;
+    let values = params![account.as_str(), device, shown.epoch, number(shown.cursor), last + 1];
+    let known = db
+        .prepare_cached(
+            "UPDATE shown SET epoch = ?3, cursor = ?4, turn = ?5 WHERE account = ?1 AND device = ?2",
+        )?
+        .execute(values)?;
+    if known > 0 {
+        return Ok(());
+    }
+    db.prepare_cached(
+        "INSERT INTO shown (account, device, epoch, cursor, turn) VALUES (?1, ?2, ?3, ?4, ?5)",
+    )?
+    .execute(values)?;
+    db.prepare_cached(
+        "DELETE FROM shown WHERE account = ?1 AND turn <= \
+         (SELECT turn FROM shown WHERE account = ?1 ORDER BY turn DESC LIMIT 1 OFFSET ?2)",
+    )?
+    .execute(params![account.as_str(), MOST_SHOWN])?;
+    Ok(())
 }
