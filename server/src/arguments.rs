@@ -521,6 +521,9 @@ pub(crate) enum HostQuestion {
     Check {
         /// The host's store.
         store: PathBuf,
+        /// Where it is damaged and no host runs: put what is good into a fresh store, and set the damaged one aside.
+        #[arg(long)]
+        mend: bool,
         #[command(flatten)]
         show: Show,
     },

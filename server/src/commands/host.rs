@@ -7,6 +7,7 @@ use crate::host::backups;
 use crate::host::fault::{Fails, Fault};
 use crate::host::ledger::Ledger;
 use crate::host::restore::{RestoreFault, restore};
+use crate::host::sqlite::mend::{MendFault, mend};
 use crate::host::sqlite::{SqliteStore, swap};
 use crate::host::store::{Store, StoreFault};
 use crate::host::{Host, ledger_beside, system_clock};
@@ -69,20 +70,8 @@ async fn answer(speech: &Speech, question: &HostQuestion) -> Result<(), Failure>
             host.erase(&account).await.map_err(|f| told("ACCOUNT", &f))?;
             say(speech, "host-erased", &[("account", account.as_str().into())])
         }
-        HostQuestion::Check { store, show } => {
-            let checked = there(store)?.check().await.map_err(|e| Failure::Host(e.to_string()))?;
-            if show.json {
-                json(&mut io::stdout().lock(), &checked)?;
-            }
-            match checked.faults.first() {
-                Some(fault) => {
-                    let fault = speech.english(fault);
-                    Err(Failure::Damaged(speech.say("host-check-bad", &[("fault", (&fault).into())])))
-                }
-                None if show.json => Ok(()),
-                None => say(speech, "host-check-good", &[("n", checked.entries.into())]),
-            }
-        }
+        HostQuestion::Check { store, mend: true, show } => mended(speech, store, show.json).await,
+        HostQuestion::Check { store, mend: false, show } => checked(speech, &there(store)?, show.json).await,
         HostQuestion::Restore { store, from, ledger } => put_back(speech, store, from, ledger.as_deref()),
         HostQuestion::Backup { store, to } if to.is_dir() => {
             there(store)?;
@@ -107,6 +96,49 @@ async fn answer(speech: &Speech, question: &HostQuestion) -> Result<(), Failure>
             say(speech, "host-backup", &[("to", (&to).into())])
         }
     }
+}
+
+async fn checked(speech: &Speech, store: &SqliteStore, as_json: bool) -> Result<(), Failure> {
+    let checked = store.check().await.map_err(|e| Failure::Host(e.to_string()))?;
+    if as_json {
+        json(&mut io::stdout().lock(), &checked)?;
+    }
+    match checked.faults.first() {
+        Some(fault) => {
+            let fault = speech.english(fault);
+            Err(Failure::Damaged(speech.say("host-check-bad", &[("fault", (&fault).into())])))
+        }
+        None if as_json => Ok(()),
+        None => say(speech, "host-check-good", &[("n", checked.entries.into())]),
+    }
+}
+
+async fn mended(speech: &Speech, store: &Path, as_json: bool) -> Result<(), Failure> {
+    is_there(store)?;
+    let mended = mend(store, system_clock()()).map_err(|fault| match fault {
+        MendFault::Held => Failure::Input(HELD.into()),
+        MendFault::Unreadable(fault) => {
+            let fault = speech.english(&fault.to_string());
+            Failure::Damaged(speech.say("host-mend-unreadable", &[("fault", (&fault).into())]))
+        }
+        MendFault::Store(fault) => Failure::Host(fault.to_string()),
+    })?;
+    let Some(mended) = mended else { return checked(speech, &there(store)?, as_json).await };
+    if as_json {
+        return json(&mut io::stdout().lock(), &mended);
+    }
+    let aside = mended.aside.display().to_string();
+    let args =
+        [("kept", mended.entries.into()), ("lost", mended.lost.len().into()), ("aside", (&aside).into())];
+    say(speech, "host-mended", &args)?;
+    if !mended.made_again.is_empty() {
+        let accounts = mended.made_again.join(", ");
+        say(speech, "host-mend-made-again", &[("accounts", (&accounts).into())])?;
+    }
+    if mended.grants_withdrawn {
+        say(speech, "host-mend-grants", &[])?;
+    }
+    say(speech, "host-restore-follows", &[])
 }
 
 fn put_back(speech: &Speech, store: &Path, from: &Path, ledger: Option<&Path>) -> Result<(), Failure> {
@@ -172,6 +204,11 @@ fn told(field: &str, fault: &Fault) -> Failure {
 
 /// A store that is there: a name mistyped makes no host.
 fn there(store: &Path) -> Result<SqliteStore, Failure> {
+    is_there(store)?;
+    SqliteStore::open(store).map_err(|e| Failure::Host(e.to_string()))
+}
+
+fn is_there(store: &Path) -> Result<(), Failure> {
     if !store.is_file() && swap::fresh(store).is_file() {
         return Err(Failure::Input(format!(
             "STORE: a backup was about to take the place of {} when it was cut short; run `plinth serve` on it, or \
@@ -185,7 +222,7 @@ fn there(store: &Path) -> Result<SqliteStore, Failure> {
             store.display()
         )));
     }
-    SqliteStore::open(store).map_err(|e| Failure::Host(e.to_string()))
+    Ok(())
 }
 
 async fn open(store: &Path) -> Result<Host<SqliteStore>, Failure> {

@@ -225,6 +225,10 @@ host-check-good = { $n ->
     [one] Ein Eintrag, und er stimmt mit seiner Prüfsumme überein; die Summen stimmen.
    *[other] { $n } Einträge, und jeder stimmt mit seiner Prüfsumme überein; die Summen stimmen.
 }
-host-check-bad = der Speicher ist beschädigt: { $fault }; behalte diese Datei, setz die neueste Sicherung an ihre Stelle und lass das Register, wo es ist: die Geräte bringen zurück, was der Sicherung fehlt.
+host-check-bad = der Speicher ist beschädigt: { $fault }; beende den Server, dann repariere den Speicher mit `plinth host check STORE --mend` oder setz mit `plinth host restore` die neueste Sicherung an seine Stelle: die Geräte bringen zurück, was fehlt.
+host-mended = Der Speicher war beschädigt. Gute Einträge: { $kept }; hier verlorene Einträge: { $lost }. Der beschädigte Speicher liegt unter { $aside }.
+host-mend-made-again = Diese Konten hatten ihre eigene Zeile verloren und wurden als Konten von Trainierenden neu angelegt: { $accounts }. War eines das eines Trainers, lade ihn unter einem anderen Namen ein.
+host-mend-grants = Was zurückgezogen war, ließ sich nicht lesen: keine Freigabe gilt, bis ihr Inhaber sie neu schreibt.
+host-mend-unreadable = nichts von diesem Speicher lässt sich lesen: { $fault }; setz mit `plinth host restore` die neueste Sicherung an seine Stelle: die Geräte bringen zurück, was der Sicherung fehlt.
 sync-together = Beide Seiten haben dasselbe. Gesendet: { $sent }, empfangen: { $received }.
 sync-apart = Beide Seiten haben noch nicht dasselbe. Gesendet: { $sent }, empfangen: { $received }, vom Server beiseitegelegt: { $aside }.

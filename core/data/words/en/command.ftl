@@ -225,6 +225,10 @@ host-check-good = { $n ->
     [one] One entry, and it agrees with its digest; the sums are right.
    *[other] { $n } entries, and each agrees with its digest; the sums are right.
 }
-host-check-bad = the store is damaged: { $fault }; keep this file, put the newest backup in its place and leave the ledger where it is: the devices bring back what the backup lacks.
+host-check-bad = the store is damaged: { $fault }; end the host, then mend it with `plinth host check STORE --mend`, or put the newest backup in its place with `plinth host restore`: the devices bring back what is lacking.
+host-mended = The store was damaged. Entries that are good: { $kept }; entries that are lost here: { $lost }. The damaged store lies at { $aside }.
+host-mend-made-again = These accounts had lost their own rows and were made again as lifters' accounts: { $accounts }. Where one was a coach's, invite the coach under another name.
+host-mend-grants = What was withdrawn could not be read: no grant counts until its lifter writes it anew.
+host-mend-unreadable = nothing of the store can be read: { $fault }; put the newest backup in its place with `plinth host restore`: the devices bring back what the backup lacks.
 sync-together = Both sides hold the same. Sent: { $sent }, received: { $received }.
 sync-apart = Both sides do not hold the same yet. Sent: { $sent }, received: { $received }, set aside by the host: { $aside }.

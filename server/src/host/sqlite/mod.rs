@@ -6,9 +6,11 @@
 mod audit;
 pub mod copy;
 mod house;
+pub mod mend;
 mod people;
 mod pool;
 mod record;
+mod salvage;
 pub mod swap;
 mod whole;
 
@@ -54,12 +56,7 @@ impl SqliteStore {
         if tables > 0 {
             known(&db, path)?;
         }
-        Migrations::new(vec![
-            M::up(include_str!("001_host.sql")),
-            M::up(include_str!("002_shown_in_turn.sql")),
-        ])
-        .to_latest(&mut db)
-        .map_err(|e| StoreFault::Engine(e.to_string()))?;
+        bring_up_to_date(&mut db)?;
         let readers = (0..READERS).map(|_| connect(path)).collect::<Asked<Vec<_>>>()?;
         Ok(Self { path: path.to_owned(), writer: Pool::of(vec![db]), readers: Pool::of(readers) })
     }
@@ -97,6 +94,12 @@ impl SqliteStore {
             })
             .await
     }
+}
+
+fn bring_up_to_date(db: &mut Connection) -> Asked<()> {
+    Migrations::new(vec![M::up(include_str!("001_host.sql")), M::up(include_str!("002_shown_in_turn.sql"))])
+        .to_latest(db)
+        .map_err(|e| StoreFault::Engine(e.to_string()))
 }
 
 /// Whether it is a store, and of a version that is known here.

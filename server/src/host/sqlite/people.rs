@@ -41,7 +41,7 @@ pub(super) fn make_account(db: &Transaction<'_>, account: &Account) -> Asked<boo
     Ok(made == 1)
 }
 
-fn device_of(row: &Row<'_>) -> rusqlite::Result<PairedDevice> {
+pub(super) fn device_of(row: &Row<'_>) -> rusqlite::Result<PairedDevice> {
     let next: Vec<u8> = row.get(4)?;
     let revoked_ms: i64 = row.get(7)?;
     Ok(PairedDevice {
@@ -56,7 +56,7 @@ fn device_of(row: &Row<'_>) -> rusqlite::Result<PairedDevice> {
     })
 }
 
-const DEVICE: &str = "key, name, app, token, next, paired_ms, seen_ms, revoked_ms";
+pub(super) const DEVICE: &str = "key, name, app, token, next, paired_ms, seen_ms, revoked_ms";
 
 pub(super) fn devices(db: &Connection, account: &AccountId) -> Asked<Vec<PairedDevice>> {
     let mut statement =

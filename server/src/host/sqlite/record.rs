@@ -10,7 +10,7 @@ pub(super) const HELD: &str = "id, kind, body, digest, number, by_device, made_b
 
 /// A row as it lies in the file, not yet believed.
 pub(super) struct Raw {
-    id: Vec<u8>,
+    pub(super) id: Vec<u8>,
     pub(super) kind: String,
     pub(super) body: String,
     digest: Vec<u8>,
@@ -21,14 +21,19 @@ pub(super) struct Raw {
 
 impl Raw {
     pub(super) fn of(row: &Row<'_>) -> rusqlite::Result<Self> {
+        Self::at(row, 0)
+    }
+
+    /// As it lies in the columns from one on.
+    pub(super) fn at(row: &Row<'_>, first: usize) -> rusqlite::Result<Self> {
         Ok(Self {
-            id: row.get(0)?,
-            kind: row.get(1)?,
-            body: row.get(2)?,
-            digest: row.get(3)?,
-            number: row.get(4)?,
-            by: row.get(5)?,
-            made_by: row.get(6)?,
+            id: row.get(first)?,
+            kind: row.get(first + 1)?,
+            body: row.get(first + 2)?,
+            digest: row.get(first + 3)?,
+            number: row.get(first + 4)?,
+            by: row.get(first + 5)?,
+            made_by: row.get(first + 6)?,
         })
     }
 
