@@ -7,7 +7,7 @@ pub(crate) mod proxy;
 pub(crate) mod raw;
 
 use plinth::client::{Way, exchange};
-use plinth::host::account::{AccountId, Role};
+use plinth::host::account::{AccountId, Role, hashed};
 use plinth::host::ledger::Ledger;
 use plinth::host::serve::{Listening, Serving};
 use plinth::host::sqlite::SqliteStore;
@@ -21,6 +21,7 @@ use plinth_core::sync::{Exchange, Limits, PairRequest, Step, SyncFault, SyncFaul
 use plinth_core::words::Language;
 use plinth_tests::faults::{Dice, Folder, pair};
 use serde_json::{Value, json};
+use sha2::{Digest, Sha256};
 use std::collections::BTreeMap;
 use std::net::{IpAddr, Ipv4Addr, SocketAddr};
 use std::path::{Path, PathBuf};
@@ -374,4 +375,28 @@ pub(crate) fn request(push: &[Value]) -> Value {
         "protocol": 1, "app": "0.1.0", "device": "00000000000000aa", "epoch": null, "cursor": 0,
         "can": ["gzip", "ranges"], "push": push, "want": 0, "sums": false, "ranges": [], "fetch": [],
     })
+}
+
+/// Everything that the store holds but its audit, which refusals are noted in.
+pub(crate) fn digest_of(store: &Path) -> String {
+    let db = rusqlite::Connection::open(store).unwrap();
+    let mut digest = Sha256::new();
+    for table in ["meta", "account", "device", "offered", "entry", "kind_sum", "shown", "voided", "named"] {
+        let mut rows = db.prepare(&format!("SELECT * FROM {table} ORDER BY 1, 2")).unwrap();
+        let columns = rows.column_count();
+        let mut rows = rows.query([]).unwrap();
+        while let Some(row) = rows.next().unwrap() {
+            for column in 0..columns {
+                digest.update(format!("{table} {column} {:?}\n", row.get_ref(column).unwrap()));
+            }
+        }
+    }
+    format!("{:x?}", digest.finalize())
+}
+
+/// The key of the device that bears a token.
+pub(crate) async fn key_of(house: &House, account: &str, token: &str) -> String {
+    let kept = hashed(token.split_once('.').unwrap().1);
+    let devices = house.host.store.devices(&named(account)).await.unwrap();
+    devices.iter().find(|d| d.token == kept).unwrap().key.clone()
 }

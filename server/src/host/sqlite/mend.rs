@@ -6,7 +6,7 @@
 //! is marked as a copy, so that it takes a new epoch, every device offers again what it has, and the ledger is followed
 //! from its first line.
 
-use super::super::account::AccountId;
+use super::super::account::{AccountId, Role};
 use super::super::beside;
 use super::super::ledger::{private, sync_folder};
 use super::super::lock::hold;
@@ -18,6 +18,7 @@ use super::{bring_up_to_date, house, known, people, swap};
 use plinth_core::record::{EntryId, GrantFields, Kind, Stamp, Sum, View};
 use rusqlite::{Connection, Transaction, params};
 use serde::Serialize;
+use std::collections::btree_map::Entry;
 use std::collections::{BTreeMap, BTreeSet};
 use std::fs::{self, File, OpenOptions};
 use std::io;
@@ -152,9 +153,9 @@ fn fill(db: &Transaction<'_>, salvage: &Salvage, now_ms: i64) -> Asked<Mended> {
     owners.extend(devices.iter().map(|(account, _)| account.clone()));
     let mut accounts = salvage.accounts();
     for owner in owners {
-        if !accounts.contains_key(&owner) {
-            mended.made_again.push(owner.to_string());
-            accounts.insert(owner, ("lifter".to_owned(), now_ms, 0));
+        if let Entry::Vacant(place) = accounts.entry(owner) {
+            mended.made_again.push(place.key().to_string());
+            place.insert((Role::Lifter.name().to_owned(), now_ms, 0));
         }
     }
     for (account, (role, made_ms, number)) in &accounts {
