@@ -268,3 +268,68 @@ async fn a_page_of_anything_may_be_gone() {
     );
     assert!(mendings > 10 && unreadable <= 3 && made_again > 0 && anew > 0);
 }
+
+/// Every write, sync, new name and removal of a mending: killed there, or told that the disk is full.
+#[cfg(target_os = "linux")]
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn a_mending_that_is_cut_short_leaves_the_damaged_store_or_the_mended_one() {
+    let tools = Folder::new();
+    let library = plinth_tests::faults::failing_library(&tools);
+    let whole = Whole::new(30).await;
+    let (mut killed, mut refused) = (0, 0);
+    for kill in [true, false] {
+        for step in 1.. {
+            let what = format!("step {step}, killed: {kill}");
+            let mut bent = Vec::new();
+            let folder = whole.bent(|b| {
+                let k = at(b, b"the 7th of them");
+                b[k] ^= 1;
+                bent.clone_from(b);
+            });
+            let store = folder.file("host");
+            let mut command = Command::new(env!("CARGO_BIN_EXE_plinth"));
+            command.args(["host", "check", "--mend"]).arg(&store).env("LANG", "C").stdin(Stdio::null());
+            command.env("LD_PRELOAD", &library).env("PLINTH_FAIL_NAME", &store);
+            command.env("PLINTH_FAIL_AT", step.to_string()).env("PLINTH_FAIL_AS", "28");
+            if kill {
+                command.env("PLINTH_FAIL_KILL", "1");
+            }
+            let out = command.output().unwrap();
+            let aside = || {
+                let files = std::fs::read_dir(folder.file("")).unwrap().map(|e| e.unwrap().path());
+                files.into_iter().find(|p| p.to_string_lossy().contains("host.aside-"))
+            };
+            match aside() {
+                Some(aside) => assert_eq!(std::fs::read(aside).unwrap(), bent, "{what}"),
+                None => assert_eq!(std::fs::read(&store).unwrap(), bent, "{what}"),
+            }
+            if out.status.success() {
+                whole.all_come_back(&folder, &what).await;
+                break;
+            }
+            if kill {
+                killed += 1;
+            } else {
+                refused += 1;
+                assert_eq!(out.status.code(), Some(1), "{what}: {}", String::from_utf8_lossy(&out.stderr));
+            }
+            // Once more, undisturbed.
+            mended(&mend_again(&store), &what);
+            assert_eq!(std::fs::read(aside().unwrap()).unwrap(), bent, "{what}");
+            if step % 8 == 0 {
+                assert_eq!(whole.all_come_back(&folder, &what).await, 0, "{what}");
+            }
+        }
+    }
+    println!(
+        "mending: killed at {killed} steps, told of a full disk at {refused}; the damaged one is kept each time"
+    );
+    assert!(killed > 10 && refused > 10);
+}
+
+/// Mends a store that may be mended already, or may be about to be put in its place.
+#[cfg(target_os = "linux")]
+fn mend_again(store: &Path) -> Output {
+    plinth::host::sqlite::swap::finish(store, 1).unwrap();
+    mend(store)
+}

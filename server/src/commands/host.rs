@@ -89,6 +89,10 @@ async fn answer(speech: &Speech, question: &HostQuestion) -> Result<(), Failure>
                 n => say(speech, "host-backups-thinned", &[("n", n.into())]),
             }
         }
+        HostQuestion::Backup { to, .. } if to.to_string_lossy().ends_with(std::path::is_separator) => {
+            let to = to.display();
+            Err(Failure::Input(format!("TO: {to} is no folder; make it, or give the path of a file.")))
+        }
         HostQuestion::Backup { store, to } => {
             let copied = there(store)?.backup(to).await;
             copied.map_err(|e| Failure::Host(e.to_string()))?;
@@ -211,8 +215,8 @@ fn there(store: &Path) -> Result<SqliteStore, Failure> {
 fn is_there(store: &Path) -> Result<(), Failure> {
     if !store.is_file() && swap::fresh(store).is_file() {
         return Err(Failure::Input(format!(
-            "STORE: a backup was about to take the place of {} when it was cut short; run `plinth serve` on it, or \
-             restore once more.",
+            "STORE: a copy was about to take the place of {} when it was cut short; run `plinth serve` on it, which \
+             ends that.",
             store.display()
         )));
     }

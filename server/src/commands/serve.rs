@@ -121,6 +121,8 @@ async fn serve(
             (Some(c.server().map_err(|e| broken(&e))?), Some(fingerprint), "https")
         }
     };
+    // Before anyone is told that it listens: who was told may end it at once.
+    let told_to_end = told_to_end()?;
     let out = &mut io::stdout();
     if let Some(found) = &found {
         tell(speech, out, found)?;
@@ -155,7 +157,7 @@ async fn serve(
         writeln!(out, "{}", speech.say("host-metrics", &[("at", (&metrics.to_string()).into())]))?;
     }
     out.flush()?;
-    told_to_end().await?;
+    told_to_end.await?;
     tracing::info!("ending");
     if let Some(backups) = backups {
         backups.abort();
@@ -185,17 +187,21 @@ fn tell(speech: &Speech, out: &mut impl Write, found: &Found) -> Result<(), Fail
     }
 }
 
-/// Waits for Ctrl-C, or where there is one, the signal that ends a service.
-async fn told_to_end() -> io::Result<()> {
+/// Listens for what ends a host, and gives what waits for it: Ctrl-C, or where there is one, the signal that ends a
+/// service.
+fn told_to_end() -> io::Result<impl Future<Output = io::Result<()>>> {
     #[cfg(unix)]
     {
         use tokio::signal::unix::{SignalKind, signal};
-        let mut terminate = signal(SignalKind::terminate())?;
-        tokio::select! {
-            told = tokio::signal::ctrl_c() => told,
-            _ = terminate.recv() => Ok(()),
-        }
+        let (mut interrupt, mut terminate) =
+            (signal(SignalKind::interrupt())?, signal(SignalKind::terminate())?);
+        Ok(async move {
+            tokio::select! {
+                _ = interrupt.recv() => Ok(()),
+                _ = terminate.recv() => Ok(()),
+            }
+        })
     }
     #[cfg(not(unix))]
-    tokio::signal::ctrl_c().await
+    Ok(tokio::signal::ctrl_c())
 }

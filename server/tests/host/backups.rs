@@ -1,6 +1,6 @@
 //! Backups by date: sound, with their ledger, thinned out, and never fewer because one failed.
 
-use crate::common::{Device, Folder, Running, note, now_ms};
+use crate::common::{Device, Folder, Running, note, now_ms, request};
 use crate::process::{end, plinth, serve};
 use plinth::client::{Paired, Way};
 use plinth::host::account::Role;
@@ -12,7 +12,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::Stdio;
 use std::sync::Arc;
-use std::sync::atomic::Ordering;
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::Duration;
 
 const HOUR_MS: i64 = 60 * 60 * 1000;
@@ -71,6 +71,49 @@ async fn a_backup_is_written_while_the_host_runs_and_restored_with_its_ledger() 
     let paired = Paired { address: running.address.clone(), ..paired };
     assert!(device.sync(&paired).await.unwrap().together);
     running.serving.end().await;
+}
+
+#[tokio::test(flavor = "multi_thread", worker_threads = 2)]
+async fn a_backup_of_a_host_that_is_written_to_all_the_time_is_of_one_moment() {
+    let folder = Folder::new();
+    let (running, _, _, backups) = with_entries(&folder, 0).await;
+    let (store, running) = (folder.file("host"), Arc::new(running));
+    let token = running.token("anna", Role::Lifter).await;
+    // More than a copy takes at a time.
+    let text = "of twenty thousand bytes".repeat(800);
+    let push = async |running: &Running, token: &str, first: u64, text: &str| {
+        let push = (first..first + 50).map(|n| note(n, text, 5)).collect();
+        let answer = running.ask("POST", "/v1/sync", Some(token), Some(request(None, 0, push))).await;
+        assert_eq!(answer.0, 200, "{}", answer.1);
+    };
+    for batch in 0..8 {
+        push(&running, &token, 10_000 + 50 * batch, &text).await;
+    }
+    assert!(fs::metadata(&store).unwrap().len() > 6_000_000);
+    let over = Arc::new(AtomicBool::new(false));
+    let writing = tokio::spawn({
+        let (running, over) = (Arc::clone(&running), Arc::clone(&over));
+        async move {
+            let mut batches = 0;
+            while !over.load(Ordering::SeqCst) {
+                push(&running, &token, 50 * batches, "written meanwhile").await;
+                batches += 1;
+            }
+            batches
+        }
+    });
+    let mut before = 0;
+    for n in 0..4 {
+        let (store, backups, at_ms) = (store.clone(), backups.clone(), now_ms() + n * 1_000);
+        let made = tokio::task::spawn_blocking(move || make(&store, &backups, at_ms)).await.unwrap().unwrap();
+        assert_eq!(made.checked.entries % 50, 0, "a push is whole in it or not there");
+        assert!(made.checked.entries >= before && made.checked.entries >= 400);
+        before = made.checked.entries;
+    }
+    over.store(true, Ordering::SeqCst);
+    let batches = writing.await.unwrap();
+    println!("4 backups while {batches} pushes were taken; the last holds {before} entries");
+    assert!(batches > 4 && running.host.store.check().await.unwrap().entries == 400 + 50 * batches);
 }
 
 #[tokio::test]

@@ -187,6 +187,9 @@ fn bad_arguments_are_named() {
         (vec!["serve", "STORE", "--plain", "--listen", "127.0.0.1:0", "--public", "gym"], "--public"),
         (vec!["host", "pair", "STORE", "anna"], "STORE"),
         (vec!["host", "devices", "STORE"], "STORE"),
+        (vec!["host", "restore", "STORE", "STORE"], "FROM"),
+        (vec!["host", "check", "STORE", "--mend"], "STORE"),
+        (vec!["host", "backup", "STORE", "/nowhere/"], "TO"),
         (vec!["sync", "STORE", "--pair", "nonsense"], "--pair"),
     ] {
         let arguments: Vec<&str> =
