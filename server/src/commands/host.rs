@@ -5,7 +5,7 @@ use crate::failure::Failure;
 use crate::host::account::{AccountId, Role};
 use crate::host::backups;
 use crate::host::fault::{Fails, Fault};
-use crate::host::ledger::Ledger;
+use crate::host::ledger::{Ledger, LedgerFault};
 use crate::host::restore::{RestoreFault, restore};
 use crate::host::sqlite::mend::{MendFault, mend};
 use crate::host::sqlite::{SqliteStore, swap};
@@ -162,7 +162,7 @@ fn put_back(speech: &Speech, store: &Path, from: &Path, ledger: Option<&Path>) -
         RestoreFault::NoLedger(path) => {
             Failure::Input(format!("--ledger: there is no ledger at {}; give the path of one.", path.display()))
         }
-        RestoreFault::Ledger(fault) => Failure::Input(format!("--ledger: {fault}; give another copy of it.")),
+        RestoreFault::Ledger(fault @ LedgerFault::Changed(_)) => Failure::Input(format!("--ledger: {fault}; give another copy of it.")),
         RestoreFault::Apart => Failure::Input(
             "--ledger: it and the ledger that is there each say what the other does not; leave --ledger out, or move \
              the one that is there out of the way yourself."

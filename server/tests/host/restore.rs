@@ -1,10 +1,11 @@
 //! A backup is put in the store's place by one command: checked first, never over a running host, and whole whenever
 //! the power goes.
 
-use crate::common::{Device, Folder, Running, named, note};
+use crate::common::{Device, Folder, Running, named, note, now_ms};
 use crate::process::{end, plinth, serve};
 use plinth::client::Paired;
 use plinth::host::account::Role;
+use plinth::host::ledger::{Fact, Ledger};
 use plinth::host::sqlite::{SqliteStore, swap};
 use plinth::host::store::Store as _;
 use plinth::host::{Found, ledger_beside, system_clock};
@@ -166,6 +167,71 @@ async fn a_lost_machine_comes_back_with_the_ledger_that_was_kept_beside_the_back
     assert!(matches!(running.found, Some(Found::NoLedger { .. })));
     assert_eq!(running.host.store.check().await.unwrap().entries, 10);
     close(running).await;
+}
+
+#[tokio::test]
+async fn of_two_ledgers_the_one_that_says_more_is_used_and_neither_where_they_part() {
+    let folder = Folder::new();
+    with_backup(&folder).await;
+    let (present, kept) = (folder.file("host.ledger"), folder.file("backup.ledger"));
+    let given = ["--ledger", kept.to_str().unwrap()];
+    let revoked = |n: u32| Fact::Revoked { account: named("anna"), device: format!("{n:016x}") };
+    // The one that is given goes on where the present one ends: the machine that was lost had a copy of itself.
+    Ledger::at(&kept).add(revoked(1), now_ms()).unwrap();
+    went_well(&restore(&folder, "backup", &given));
+    assert_eq!(fs::read(&present).unwrap(), fs::read(&kept).unwrap());
+    let asides = fs::read_dir(folder.file(""))
+        .unwrap()
+        .filter(|e| e.as_ref().unwrap().file_name().to_string_lossy().starts_with("host.ledger.aside-"));
+    assert_eq!(asides.count(), 1, "the one that was there is kept");
+    // Each says what the other does not: nobody can say which revocation to forget.
+    Ledger::at(&present).add(revoked(2), now_ms()).unwrap();
+    Ledger::at(&kept).add(revoked(3), now_ms()).unwrap();
+    let before = (fs::read(&present).unwrap(), fs::read(folder.file("host")).unwrap());
+    refused(&restore(&folder, "backup", &given), 2, "each say what the other does not");
+    assert_eq!((fs::read(&present).unwrap(), fs::read(folder.file("host")).unwrap()), before);
+}
+
+/// The disk is full at any write of it: nothing is changed, and it is told so.
+#[cfg(target_os = "linux")]
+#[tokio::test]
+async fn f5_a_restore_on_a_full_disk_changes_nothing() {
+    let tools = plinth_tests::faults::Folder::new();
+    let library = plinth_tests::faults::failing_library(&tools);
+    let folder = Folder::new();
+    with_backup(&folder).await;
+    let (store, ledger) = (folder.file("host"), folder.file("host.ledger"));
+    // A ledger of another house is exchanged as well.
+    close(Running::begin(&folder, "other", None, system_clock()).await).await;
+    fs::copy(folder.file("other.ledger"), &ledger).unwrap();
+    let before = (fs::read(&store).unwrap(), fs::read(&ledger).unwrap());
+    let (mut failed, mut full) = (0, 0);
+    for at in 1.. {
+        let mut command = plinth();
+        command.args(["host", "restore"]).arg(&store).arg(folder.file("backup"));
+        command
+            .arg("--ledger")
+            .arg(folder.file("backup.ledger"))
+            .stdout(Stdio::null())
+            .stderr(Stdio::piped());
+        command.env("LD_PRELOAD", &library).env("PLINTH_FAIL_NAME", &store);
+        command.env("PLINTH_FAIL_AT", at.to_string()).env("PLINTH_FAIL_AS", "28");
+        let out = command.output().unwrap();
+        if out.status.success() {
+            break;
+        }
+        let said = String::from_utf8_lossy(&out.stderr);
+        assert_eq!(out.status.code(), Some(1), "{at}: {said}");
+        failed += 1;
+        full += usize::from(said.contains("the disk is full") || said.contains("No space left"));
+        assert_eq!((fs::read(&store).unwrap(), fs::read(&ledger).unwrap()), before, "{at}");
+        assert!(aside(&folder).is_empty(), "{at}");
+    }
+    println!(
+        "F5: a restore failed at {failed} writes and syncs, {full} told as a full disk; nothing changed"
+    );
+    assert!(full > 5);
+    assert_eq!(entries_of(&store).await, 10);
 }
 
 #[cfg(target_os = "linux")]
