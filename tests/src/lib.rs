@@ -4,6 +4,7 @@ pub mod doors;
 
 pub mod faults;
 pub mod meeting_point;
+pub mod packages;
 
 pub mod lifters;
 

@@ -1,24 +1,21 @@
-//! Writes the list of all parts of the library that the shells load, with their licences and copyright notices:
-//! `cargo run -p plinth-tests --bin licences > core/data/licences.csv`.
+//! Writes what is owed to the parts of what is distributed: names, licences, copyright notices. Notices and texts are
+//! read from the packages' own files.
 //!
-//! The parts are those that `cargo tree` names for the phones; the notices are read from the packages' own files.
+//! `cargo run -p plinth-tests --bin licences > core/data/licences.csv` lists the parts of the library that the shells
+//! load, for the locker; with a target, such as `x86_64-unknown-linux-gnu`, it writes the page of the parts of the
+//! binary for that target, with the texts of their licences, which goes into its archive.
 
-use serde_json::Value;
-use std::collections::BTreeMap;
+use plinth_tests::packages::{BUILT_IN, Sources, Told, linked};
+use std::collections::{BTreeMap, BTreeSet};
+use std::fmt::Write;
 use std::path::Path;
-use std::process::{Command, ExitCode};
+use std::process::ExitCode;
 
-const TARGETS: [&str; 2] = ["aarch64-linux-android", "aarch64-apple-ios"];
-/// Where a choice is given, the first of these is taken.
-const TAKEN: [&str; 7] = ["MIT", "Apache-2.0", "BSD-3-Clause", "Zlib", "Unicode-3.0", "CC0-1.0", "MPL-2.0"];
-/// Parts that are built in without being a package of their own.
-const BUILT_IN: [[&str; 5]; 1] =
-    [["SQLite", "", "public domain", "public domain", "its authors disclaim copyright"]];
-
-type Told<T> = Result<T, Box<dyn std::error::Error>>;
+const PHONES: [&str; 2] = ["aarch64-linux-android", "aarch64-apple-ios"];
 
 fn main() -> ExitCode {
-    match list() {
+    let target = std::env::args().nth(1);
+    match target.map_or_else(list, |target| page(&target)) {
         Ok(text) => {
             print!("{text}");
             ExitCode::SUCCESS
@@ -30,43 +27,21 @@ fn main() -> ExitCode {
     }
 }
 
-fn cargo(arguments: &[&str]) -> Told<String> {
-    let out = Command::new("cargo").args(arguments).output()?;
-    if !out.status.success() {
-        return Err(String::from_utf8_lossy(&out.stderr).into());
-    }
-    Ok(String::from_utf8(out.stdout)?)
-}
-
 fn list() -> Told<String> {
-    let mut parts: BTreeMap<(String, String), [String; 3]> = BTreeMap::new();
-    for target in TARGETS {
-        let metadata =
-            cargo(&["metadata", "--locked", "--format-version", "1", "--filter-platform", target])?;
-        let metadata: Value = serde_json::from_str(&metadata)?;
-        let kinds = "normal,no-proc-macro";
-        let tree =
-            ["tree", "--locked", "-p", "plinth-ffi", "-e", kinds, "--target", target, "--prefix", "none"];
-        for line in cargo(&tree)?.lines() {
-            let mut words = line.split(' ');
-            let (Some(name), Some(version)) = (words.next(), words.next()) else { continue };
-            let version = version.trim_start_matches('v');
-            if name.starts_with("plinth") {
-                continue;
-            }
-            let package = metadata["packages"].as_array().into_iter().flatten();
-            let package = package.into_iter().find(|p| p["name"] == name && p["version"] == version);
-            let package = package.ok_or_else(|| format!("{name} {version} is not in the metadata"))?;
-            let licence = package["license"].as_str().unwrap_or_default();
-            let taken = taken(licence).ok_or_else(|| format!("{name}: none of {licence:?} is known here"))?;
-            let row = [licence.to_owned(), taken, notice(package)?];
-            parts.insert((name.to_owned(), version.to_owned()), row);
-        }
+    let (sources, mut parts) = (Sources::all()?, BTreeSet::new());
+    for target in PHONES {
+        parts.extend(linked("plinth-ffi", Some(target))?);
     }
     let mut out = csv::Writer::from_writer(Vec::new());
     out.write_record(["part", "version", "licence", "taken", "copyright"])?;
-    for ((name, version), [licence, taken, copyright]) in &parts {
-        out.write_record([name, version, licence, taken, copyright])?;
+    for part in parts {
+        out.write_record([
+            &part.name,
+            &part.version,
+            &part.licence,
+            &part.taken()?,
+            &sources.notice(&part)?,
+        ])?;
     }
     for row in BUILT_IN {
         out.write_record(row)?;
@@ -74,52 +49,41 @@ fn list() -> Told<String> {
     Ok(String::from_utf8(out.into_inner()?)?)
 }
 
-/// The licences under which a part is taken: all that are joined by AND, and of a choice the first that is known.
-fn taken(licence: &str) -> Option<String> {
-    let all: Option<Vec<&str>> = licence
-        .split(" AND ")
-        .map(|choice| {
-            let choice = choice.trim_matches(['(', ')']).replace('/', " OR ");
-            let of: Vec<&str> = choice.split(" OR ").map(str::trim).collect();
-            TAKEN.into_iter().find(|t| of.contains(t))
-        })
-        .collect();
-    Some(all?.join(" AND "))
-}
-
-/// The copyright lines of a package's files; its authors where none has one.
-fn notice(package: &Value) -> Told<String> {
-    let manifest = package["manifest_path"].as_str().ok_or("a package without a manifest")?;
-    let folder = Path::new(manifest).parent().ok_or("a manifest without a folder")?;
-    let mut lines: Vec<String> = Vec::new();
-    for file in std::fs::read_dir(folder)? {
-        let file = file?;
-        let name = file.file_name().to_string_lossy().to_lowercase();
-        let speaks = ["licen", "copying", "copyright", "notice"].iter().any(|n| name.starts_with(n));
-        if !speaks || !file.file_type()?.is_file() {
-            continue;
+fn page(target: &str) -> Told<String> {
+    let (sources, parts) = (Sources::all()?, linked("plinth", Some(target))?);
+    let mut out = format!(
+        "# The parts of plinth for {target}\n\nEach with what its authors offer, under which of it Plinth takes it, and \
+         their notice; the texts follow.\n\n| part | offered | taken | notice |\n| --- | --- | --- | --- |\n"
+    );
+    // One text of several packages stands once, whatever its spaces and line ends.
+    let mut texts: BTreeMap<String, (BTreeSet<String>, String)> = BTreeMap::new();
+    for part in &parts {
+        let (named, taken) = (format!("{} {}", part.name, part.version), part.taken()?);
+        let notice = sources.notice(part)?.replace('|', "\\|");
+        writeln!(out, "| {named} | {} | {taken} | {notice} |", part.licence)?;
+        let mut own = sources.texts(part)?;
+        if own.is_empty() {
+            own = taken.split(" AND ").map(standard).collect::<Told<_>>()?;
         }
-        let text = String::from_utf8_lossy(&std::fs::read(file.path())?).into_owned();
-        lines.extend(text.lines().map(str::trim).filter(|l| is_notice(l)).map(ToOwned::to_owned));
+        for text in own {
+            let same = text.split_whitespace().collect::<Vec<_>>().join(" ");
+            texts.entry(same).or_insert_with(|| (BTreeSet::new(), text)).0.insert(named.clone());
+        }
     }
-    if lines.is_empty() {
-        let authors = package["authors"].as_array().into_iter().flatten().filter_map(Value::as_str);
-        // An address is nobody's business here.
-        lines.extend(authors.map(|a| a.split(" <").next().unwrap_or(a).to_owned()));
+    for [name, version, licence, taken, notice] in BUILT_IN {
+        writeln!(out, "| {} | {licence} | {taken} | {notice} |", format!("{name} {version}").trim_end())?;
     }
-    if lines.is_empty() {
-        let name = package["name"].as_str().unwrap_or_default();
-        lines.push(format!("the authors of {name}"));
+    let mut texts: Vec<_> = texts.into_values().collect();
+    texts.sort();
+    for (of, text) in texts {
+        let of: Vec<String> = of.into_iter().collect();
+        writeln!(out, "\n## {}\n\n~~~~text\n{}\n~~~~", of.join(", "), text.replace('\r', "").trim_end())?;
     }
-    lines.sort();
-    lines.dedup();
-    Ok(lines.join("; "))
+    Ok(out)
 }
 
-fn is_notice(line: &str) -> bool {
-    let lower = line.to_lowercase();
-    let of_the_terms = ["[yyyy]", "{yyyy}", "notice", "license", "holder", "owner"];
-    (lower.starts_with("copyright") || lower.starts_with('©'))
-        && !of_the_terms.iter().any(|t| lower.contains(t))
-        && (lower.contains("(c)") || lower.contains('©') || lower.bytes().any(|b| b.is_ascii_digit()))
+/// The text of a licence, for a package that names it and brings none.
+fn standard(licence: &str) -> Told<String> {
+    let file = Path::new(env!("CARGO_MANIFEST_DIR")).join(format!("../core/data/licences/{licence}.txt"));
+    Ok(std::fs::read_to_string(&file).map_err(|e| format!("{}: {e}", file.display()))?)
 }
