@@ -29,15 +29,15 @@ impl House {
     /// Those of cargo.
     pub fn build() -> Result<PathBuf, Fault> {
         let cargo = std::env::var_os("CARGO").unwrap_or_else(|| "cargo".into());
-        let mut build = Command::new(cargo);
+        let mut command = Command::new(cargo);
         // What cargo tells a bench of its own package would let some build scripts of the binary run again.
         for (name, _) in std::env::vars_os() {
             let ours = ["CARGO_PKG_", "CARGO_MANIFEST_"];
             if name.to_str().is_some_and(|n| ours.iter().any(|o| n.starts_with(o))) {
-                build.env_remove(name);
+                command.env_remove(name);
             }
         }
-        let built = build
+        let built = command
             .args(["build", "--locked", "--release", "-p", "plinth", "--message-format", "json"])
             .stderr(Stdio::inherit())
             .output()?;

@@ -30,14 +30,8 @@ pub const AT_ONCE: usize = 500;
 /// # Errors
 /// Those of the store.
 pub fn sets(file: &Path, many: u64) -> Result<Vec<Box<RawValue>>, Fault> {
-    let movements: Vec<String> = Data::builtin()
-        .map_err(|e| e.to_string())?
-        .catalogue
-        .movements
-        .iter()
-        .map(|m| m.id.to_string())
-        .take(24)
-        .collect();
+    let movements: Vec<String> =
+        Data::builtin()?.catalogue.movements.iter().map(|m| m.id.clone()).take(24).collect();
     let mut store = Store::open(file, &plinth_bench::at(0), &mut system_random)?.store;
     fill(&mut store, many, &movements).map_err(|e| e.to_string())?;
     let (mut texts, mut after) = (Vec::new(), None);
