@@ -8,6 +8,7 @@ mod error;
 mod event;
 mod files;
 mod findings;
+mod grants;
 mod house;
 mod known;
 mod locker;

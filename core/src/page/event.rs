@@ -168,6 +168,15 @@ pub enum Spot {
     Backup,
     /// The server that the record goes to.
     Pairing,
+    /// Whom the record is opened to.
+    Grants,
+    /// A coach to open it to.
+    NewGrant,
+    /// What is or was opened to a coach.
+    Grant {
+        /// The coach's account.
+        coach: String,
+    },
     /// Export, import, check and erase.
     Record,
     /// What is stored where.
@@ -206,6 +215,9 @@ impl Spot {
             | Self::Settings
             | Self::Backup
             | Self::Pairing
+            | Self::Grants
+            | Self::NewGrant
+            | Self::Grant { .. }
             | Self::Record
             | Self::Privacy
             | Self::Licences

@@ -20,7 +20,7 @@ pub use message::{
     Answer, Capability, Differs, Fault, Limits, PATH, PROTOCOL, RangeAnswer, RefusedEntry, Request,
 };
 pub use pack::{pack, unpack};
-pub use pair::{PAIR_PATH, PairAnswer, PairRequest, Paired};
+pub use pair::{PAIR_PATH, PairAnswer, PairRequest, Paired, is_account_name};
 pub use range::{LISTED, PARTS, Range, compare};
 pub use state::SyncState;
 

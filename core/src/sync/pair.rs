@@ -30,6 +30,14 @@ pub struct PairAnswer {
     pub role: String,
 }
 
+/// Whether a text can be the name of an account, which a host gives: 1 to 40 of `a-z`, `0-9` and hyphens, not at the
+/// ends.
+pub fn is_account_name(text: &str) -> bool {
+    let plain = |b: u8| b.is_ascii_lowercase() || b.is_ascii_digit();
+    let within = (1..=40).contains(&text.len()) && text.bytes().all(|b| plain(b) || b == b'-');
+    within && !text.starts_with('-') && !text.ends_with('-')
+}
+
 /// With which server a device is paired; kept beside the record, for its page. The token is not in it.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Paired {

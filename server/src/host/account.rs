@@ -2,13 +2,13 @@
 
 use plinth_core::record::hex_of;
 use plinth_core::store::system_random;
+use plinth_core::sync::is_account_name;
 use serde::{Deserialize, Deserializer, Serialize, Serializer, de};
 use sha2::{Digest, Sha256};
 use std::fmt;
 use std::str::FromStr;
 
-/// The name of an account, which the host gives: 1 to 40 of `a-z`, `0-9` and hyphens, not at the ends. It is the key
-/// of everything that the account owns, and it is never given a second time on one host.
+/// The name of an account, which the host gives, as [`is_account_name`] says. It is the key of everything that the account owns, and it is never given a second time on one host.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct AccountId(String);
 
@@ -23,9 +23,7 @@ impl FromStr for AccountId {
     type Err = &'static str;
 
     fn from_str(text: &str) -> Result<Self, Self::Err> {
-        let plain = |b: u8| b.is_ascii_lowercase() || b.is_ascii_digit();
-        let within = (1..=40).contains(&text.len()) && text.bytes().all(|b| plain(b) || b == b'-');
-        if within && !text.starts_with('-') && !text.ends_with('-') {
+        if is_account_name(text) {
             Ok(Self(text.to_owned()))
         } else {
             Err("name an account with 1 to 40 of a-z, 0-9 and hyphens, with no hyphen at either end")

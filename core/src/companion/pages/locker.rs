@@ -10,7 +10,7 @@ use crate::words::Language;
 use serde_json::Value;
 
 /// The pages of the locker, in the order of its list.
-const LISTED: [Spot; 15] = [
+const LISTED: [Spot; 16] = [
     Spot::Brief,
     Spot::Screening,
     Spot::Profile,
@@ -23,6 +23,7 @@ const LISTED: [Spot; 15] = [
     Spot::Settings,
     Spot::Backup,
     Spot::Pairing,
+    Spot::Grants,
     Spot::Record,
     Spot::Privacy,
     Spot::Licences,
@@ -41,10 +42,11 @@ const PRIVACY: &[(&str, &[&str])] = &[
 
 impl Companion {
     /// Whether what a page of the locker names is there.
-    pub(super) fn locker_has(&self, spot: &Spot) -> Result<bool, CompanionError> {
+    pub(super) fn locker_has(&self, spot: &Spot, moment: &Moment) -> Result<bool, CompanionError> {
         match spot {
             Spot::Surgery { position } => self.has_surgery(*position),
             Spot::Licence { id } => Ok(is_licence(id)),
+            Spot::Grant { coach } => self.has_grant(coach, moment),
             Spot::Kit { id } | Spot::PartOfKit { id, .. } => Ok(self.place(id).is_some()),
             _ => Ok(true),
         }
@@ -67,6 +69,9 @@ impl Companion {
             Spot::Settings => self.settings_page(),
             Spot::Backup => self.backup_page(),
             Spot::Pairing => self.pairing_page(moment)?,
+            Spot::Grants => self.grants_page(moment)?,
+            Spot::NewGrant => self.new_grant_page(moment),
+            Spot::Grant { coach } => self.grant_page(coach, moment)?,
             Spot::Record => self.record_page(),
             Spot::Privacy => self.privacy_page(),
             Spot::Licences => self.licences_page(),
@@ -166,6 +171,7 @@ impl Companion {
             Spot::Kit { id } => self.choose_in_kit(id, field, value, moment),
             Spot::PartOfKit { id, part } => self.choose_in_kit_part(id, *part, field, value, moment),
             Spot::Settings => self.choose_in_settings(field, value, moment),
+            Spot::NewGrant | Spot::Grant { .. } => self.choose_in_grant(spot, field, value, moment),
             Spot::Pairing => return self.choose_in_pairing(field, value),
             _ => Err(No::Field(field.to_owned())),
         }
@@ -206,6 +212,9 @@ impl Companion {
             (Spot::Pairing, Deed::Pair) => self.pair(),
             (Spot::Pairing, Deed::Remove) => self.unpair_on_page(),
             (Spot::Pairing, Deed::Sync) => self.sync_now(),
+            (Spot::NewGrant, Deed::Keep) => self.give_new_grant(moment),
+            (Spot::Grant { coach }, Deed::Keep) => self.change_grant(coach, moment),
+            (Spot::Grant { coach }, Deed::Remove) => self.withdraw_grant(coach, moment),
             (Spot::Record, Deed::Check) => {
                 let checked = self.check()?;
                 let told = match checked.first_fault() {
@@ -239,6 +248,7 @@ const fn title(spot: &Spot) -> &'static str {
         Spot::Settings => "pages-settings",
         Spot::Backup => "pages-backup",
         Spot::Pairing => "pages-pairing",
+        Spot::Grants => "pages-grants",
         Spot::Record => "pages-record",
         Spot::Privacy => "pages-privacy",
         Spot::Licences => "pages-licences",

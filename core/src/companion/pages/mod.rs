@@ -9,6 +9,7 @@ mod catalogue;
 mod discomfort;
 mod files;
 mod findings;
+mod grants;
 mod kit_parts;
 mod kits;
 mod licences;
@@ -253,7 +254,7 @@ impl Companion {
                 Did::default()
             }
             PageEvent::Open { spot } => {
-                if let Some(why) = self.cannot_open(spot)? {
+                if let Some(why) = self.cannot_open(spot, moment)? {
                     return Ok(Did::refused(why));
                 }
                 self.visit.open(spot.clone());
@@ -272,12 +273,12 @@ impl Companion {
     }
 
     /// Why a page cannot be opened: it names something that is not there.
-    fn cannot_open(&self, spot: &Spot) -> Result<Option<String>, CompanionError> {
+    fn cannot_open(&self, spot: &Spot, moment: &Moment) -> Result<Option<String>, CompanionError> {
         let there = match spot.place() {
             Place::Floor | Place::Week => self.week_has(spot),
             Place::Catalogue => self.catalogue_has(spot),
             Place::Findings => self.findings_has(spot)?,
-            Place::Locker => self.locker_has(spot)?,
+            Place::Locker => self.locker_has(spot, moment)?,
         };
         Ok((!there).then(|| self.speech.say("page-refused-gone", &[])))
     }

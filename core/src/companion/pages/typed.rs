@@ -1,6 +1,7 @@
 //! What was typed, read strictly: what cannot be is refused in a sentence that names the field and the remedy.
 
 use crate::load::{Mass, Unit};
+use crate::sync::is_account_name;
 use crate::words::{Arg, Speech};
 use chrono::{Datelike, NaiveDate};
 
@@ -46,6 +47,12 @@ impl<'a> Typed<'a> {
             return Err(self.speech.say("typed-control", &[("what", (&self.what).into())]));
         }
         Ok(text)
+    }
+
+    /// The name of an account at a host. A keyboard begins with a capital, and no account has one.
+    pub(super) fn account(&self) -> Result<String, String> {
+        let name = self.text.trim().to_ascii_lowercase();
+        if is_account_name(&name) { Ok(name) } else { Err(self.no("typed-account", &[])) }
     }
 
     /// A day, written `2026-05-03` or `3.5.2026`.
@@ -144,6 +151,15 @@ mod tests {
         let today = day.unwrap();
         assert!(typed(&s, "2026-05-03").past(today).is_ok());
         assert!(typed(&s, "2026-05-04").past(today).unwrap_err().contains("4 May 2026"));
+    }
+
+    #[test]
+    fn an_account_is_called_as_a_host_calls_it() {
+        let s = Speech::new(Language::English);
+        assert_eq!(typed(&s, " Mara-2 ").account().as_deref(), Ok("mara-2"));
+        for bad in ["", "mara b", "-mara", "mära", "mara@gym", &"x".repeat(41)] {
+            assert!(typed(&s, bad).account().unwrap_err().contains("1 to 40"), "{bad}");
+        }
     }
 
     #[test]
