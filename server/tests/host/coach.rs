@@ -1,7 +1,9 @@
 //! What a coach sees and writes, and when no more.
 
-use crate::common::{Folder, Running, entry, entry_at, id, note, now_ms, request};
+use crate::common::{Device, Folder, Running, entry, entry_at, id, note, now, now_ms, request};
 use plinth::host::account::Role;
+use plinth_core::companion::Event;
+use plinth_core::page::{Deed, PageEvent, Place, Spot};
 use serde_json::{Value, json};
 
 struct Gym {
@@ -236,4 +238,48 @@ async fn the_lifter_reads_who_did_what() {
     assert_eq!(audit["lines"][3]["what"], json!(["note"]));
     let own = gym.running.ask("GET", "/v1/audit?after=3", Some(&gym.coach), None).await;
     assert_eq!(own.1["lines"], json!([]), "a coach reads their own account's only");
+}
+
+/// Goes to a page of the locker and does there what is asked.
+fn on_page(device: &mut Device, spot: Spot, events: &[PageEvent]) {
+    let way = [PageEvent::Place { place: Place::Locker }, PageEvent::Open { spot }];
+    for event in way.iter().chain(events) {
+        let update = device.companion.dispatch(Event::from(event.clone()), &now()).unwrap();
+        assert_eq!(update.refused, None, "{event:?}");
+    }
+}
+
+#[tokio::test]
+async fn what_is_granted_on_the_lifters_page_is_read_until_it_is_withdrawn_there() {
+    let folder = Folder::new();
+    let running = Running::plain(&folder).await;
+    let coach = running.token("mara", Role::Coach).await;
+    let read = || running.ask("GET", "/v1/lifters/anna/record", Some(&coach), None);
+    let mut device = Device::open(&folder, "anna.plinth");
+    let invitation = running.invite("anna", Role::Lifter).await;
+    let paired = device.pair(&invitation).await;
+    device.write(vec![note(1, "slept badly", 50)]);
+    device.sync(&paired).await.unwrap();
+    assert_eq!(read().await.0, 404, "nothing is granted");
+
+    let choose = |field: &str, value: &str| PageEvent::Choose { field: field.into(), value: value.into() };
+    let keep = PageEvent::Do { deed: Deed::Keep };
+    on_page(&mut device, Spot::NewGrant, &[choose("to", "Mara"), choose("log", "yes"), keep.clone()]);
+    assert_eq!(read().await.0, 404, "the host does not have it yet");
+    device.sync(&paired).await.unwrap();
+    let (status, answer) = read().await;
+    assert_eq!((status, &answer["may"]["reads"]), (200, &json!(["log"])), "{answer}");
+    assert!(answer["entries"].to_string().contains("slept badly"), "{answer}");
+
+    let withdraw = PageEvent::Do { deed: Deed::Remove };
+    let of_mara = Spot::Grant { coach: "mara".into() };
+    on_page(&mut device, of_mara.clone(), &[withdraw.clone(), withdraw]);
+    device.sync(&paired).await.unwrap();
+    assert_eq!(read().await.0, 404, "it is withdrawn");
+
+    on_page(&mut device, of_mara, &[choose("log", "no"), choose("findings", "yes"), keep]);
+    device.sync(&paired).await.unwrap();
+    let (status, answer) = read().await;
+    assert_eq!((status, &answer["may"]["reads"]), (200, &json!(["findings"])), "{answer}");
+    assert!(!answer.to_string().contains("slept badly"), "{answer}");
 }
