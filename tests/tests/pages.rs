@@ -102,6 +102,8 @@ fn judge(page: &Page) {
                 "maternity",
                 "return",
                 "gear",
+                "grant",
+                "grants",
             ]
             .contains(&said.split('-').next().unwrap());
         assert!(!looks_like_a_key, "a message's key instead of its words: {place}");
@@ -320,6 +322,7 @@ fn kind_of(spot: &Spot, event: &PageEvent) -> String {
         Spot::Kit { .. } => "kit".to_owned(),
         Spot::PartOfKit { part, .. } => format!("{part:?}"),
         Spot::Surgery { .. } => "surgery".to_owned(),
+        Spot::Grant { .. } => "grant".to_owned(),
         Spot::Licence { .. } => "licence".to_owned(),
         other => format!("{other:?}"),
     };

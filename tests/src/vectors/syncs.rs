@@ -88,7 +88,7 @@ pub(super) fn exchanges() -> Result<Vec<String>, String> {
     Ok(talk.lines)
 }
 
-/// A device is paired by an invitation, and parts; and every way in which pairing fails.
+/// A device is paired by an invitation, opens the record to a coach, and parts; and every way in which pairing fails.
 pub(super) fn pairing() -> Result<Vec<String>, String> {
     const ADDRESS: &str = "https://192.168.1.20:8443";
     let at = begins();
@@ -105,6 +105,7 @@ pub(super) fn pairing() -> Result<Vec<String>, String> {
     };
     let good = "{\"token\":\"token-of-the-vectors\",\"account\":\"Lifter 1\",\"role\":\"lifter\"}";
     let certificate = "0f".repeat(32);
+    let mara = || Spot::Grant { coach: "mara".to_owned() };
     let mut out = Vec::new();
     for (seed, language) in [(14, Language::English), (15, Language::German)] {
         out.extend([
@@ -131,6 +132,24 @@ pub(super) fn pairing() -> Result<Vec<String>, String> {
             choose("metered", "yes"),
             choose("metered", "no"),
             act(Deed::Sync),
+            does(PageEvent::Open { spot: Spot::Grants }),
+            does(PageEvent::Open { spot: Spot::NewGrant }),
+            choose("to", "mara b"),
+            choose("to", "Mara"),
+            act(Deed::Keep),
+            choose("log", "yes"),
+            choose("notes", "yes"),
+            choose("until", "2026-03-01"),
+            choose("until", "2026-06-30"),
+            act(Deed::Keep),
+            does(PageEvent::Open { spot: mara() }),
+            choose("notes", "no"),
+            act(Deed::Keep),
+            does(PageEvent::Open { spot: mara() }),
+            act(Deed::Remove),
+            act(Deed::Remove),
+            act(Deed::Keep),
+            does(PageEvent::Open { spot: Spot::Pairing }),
             act(Deed::Remove),
             act(Deed::Remove),
             answered(200, good),

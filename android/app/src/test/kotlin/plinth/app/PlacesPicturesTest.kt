@@ -2,6 +2,9 @@ package plinth.app
 
 import org.junit.Test
 import org.junit.runner.RunWith
+import plinth.core.Deed
+import plinth.core.Event
+import plinth.core.PageEvent
 import plinth.core.Spot
 
 /** Each place, as it is drawn on a phone of 360 x 740 dp. */
@@ -78,4 +81,25 @@ class PlacesPicturesTest {
                 Golden.check("locker-$name", root)
             }
         }
+
+    @Test
+    fun `whom the record is opened to, in either language`() =
+        lifter {
+            opensWithWeek()
+            opensPage(Spot.NewGrant)
+            for ((field, value) in listOf("to" to "mara", "log" to "yes", "programmes" to "yes", "until" to "2099-06-30")) {
+                does(PageEvent.Choose(field, value))
+            }
+            does(PageEvent.Do(Deed.Keep))
+            Golden.check("locker-grants", root)
+            opensPage(Spot.Settings)
+            touches("Deutsch")
+            opensPage(Spot.Grant("mara"))
+            Golden.check("locker-grant-de", root)
+        }
+
+    private fun Lifter.does(event: PageEvent) {
+        app.house.send(Event.Page(event))
+        settle()
+    }
 }
