@@ -2,6 +2,7 @@
 //! what is written wrong; and what the record holds after each.
 
 #![allow(clippy::expect_used, clippy::unwrap_used, missing_docs)] // a test may stop at what should not be
+#![allow(clippy::unnecessary_wraps)] // fields of a view are optional
 
 use plinth_core::companion::{Companion, Effect, Event, PairAnswered};
 use plinth_core::moment::Moment;
