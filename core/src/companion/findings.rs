@@ -4,7 +4,7 @@ use super::coming::sets_of;
 use super::error::CompanionError;
 use super::house::{recent_sessions, week_of};
 use super::scores::{LIFTS, Lift, Scores, lift, scores};
-use super::{Companion, Moment};
+use super::{Companion, Moment, News};
 use crate::catalogue::LoadKind;
 use crate::load::Mass;
 use crate::progress::SetDone;
@@ -322,7 +322,10 @@ impl Companion {
                 called_off: false,
             });
         }
-        // On the lifter's own device the record is complete today.
-        Ok(Some(attendance(&planned, &heard, Some(today), today)))
+        let news = match self.news {
+            News::Own => Some(today),
+            News::Until(day) => day,
+        };
+        Ok(Some(attendance(&planned, &heard, news, today)))
     }
 }

@@ -420,7 +420,7 @@ impl Companion {
     /// # Errors
     /// A backup that is not good; the record is as it was, open it again.
     pub fn restore(self, from: &Path, moment: &Moment) -> Result<(Self, u64, PathBuf), CompanionError> {
-        let Self { store, shelf, speech, mut random, .. } = self;
+        let Self { store, shelf, speech, mut random, news, .. } = self;
         // The token stays in the platform's key store, and so does what it belongs to.
         let pairing = store.pairing()?;
         let restored = store.restore(from, moment, &mut *random)?;
@@ -433,7 +433,7 @@ impl Companion {
         let prepared = super::Prepared::new(&store, &shelf, &known, &speech, &floor, moment)?;
         let visit = super::Visit::default();
         let mut companion =
-            Self { store, shelf, known, speech, floor, kept, prepared, visit, random, last_id_ms: 0 };
+            Self { store, shelf, known, speech, floor, kept, prepared, visit, random, last_id_ms: 0, news };
         companion.leave_ended(moment)?;
         Ok((companion, restored.entries, restored.replaced))
     }

@@ -32,12 +32,13 @@ use crate::floor::{self, Floor, Kept, Written};
 use crate::moment::Moment;
 use crate::page::{FileKind, Page};
 use crate::record::EntryId;
-use crate::store::{Keep, Recovery, Store, StoreError};
+use crate::store::{Keep, Opened, Recovery, Store, StoreError};
 use crate::words::floor::{FloorScreen, FloorWords};
 use crate::words::{Language, Speech};
 use house::Prepared;
 use known::{Known, Shelf, setting_text};
 use pages::Visit;
+use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 use std::path::{Path, PathBuf};
 
@@ -186,6 +187,16 @@ pub struct Companion {
     visit: Visit,
     random: Random,
     last_id_ms: u64,
+    news: News,
+}
+
+/// Up to when the record is complete.
+#[derive(Debug, Clone, Copy)]
+enum News {
+    /// The lifter's own: today.
+    Own,
+    /// Another's: up to the last exchange, if there was one.
+    Until(Option<NaiveDate>),
 }
 
 impl std::fmt::Debug for Companion {
@@ -206,9 +217,40 @@ impl Companion {
         moment: &Moment,
         mut random: Random,
     ) -> Result<OpenedCompanion, CompanionError> {
+        let Opened { store, recovered, backup } = Store::open(path, moment, &mut *random)?;
+        let (companion, unread) = Self::over(store, language, moment, random)?;
+        Ok(OpenedCompanion { companion, recovered, backup, unread })
+    }
+
+    /// Over a record in memory, for who looks at another's: entries come by [`Self::merge`], and [`Self::heard_on`] says
+    /// up to when the record is complete. What was planned after that was not heard of, which is not the same as not
+    /// done.
+    ///
+    /// # Errors
+    /// Those of the store.
+    pub fn from_afar(
+        language: Language,
+        moment: &Moment,
+        mut random: Random,
+    ) -> Result<Self, CompanionError> {
+        let store = Store::in_memory(&mut *random)?;
+        let mut companion = Self::over(store, language, moment, random)?.0;
+        companion.news = News::Until(None);
+        Ok(companion)
+    }
+
+    /// From afar: the day of the last news.
+    pub fn heard_on(&mut self, day: Option<NaiveDate>) {
+        self.news = News::Until(day);
+    }
+
+    fn over(
+        store: Store,
+        language: Language,
+        moment: &Moment,
+        random: Random,
+    ) -> Result<(Self, Vec<String>), CompanionError> {
         let shelf = Shelf::builtin()?;
-        let opened = Store::open(path, moment, &mut *random)?;
-        let store = opened.store;
         let known = Known::read(&store, &shelf)?;
         let speech = speech(&known, language);
         let mut unread = known.unread.clone();
@@ -225,10 +267,21 @@ impl Companion {
             floor = Floor::new(&prepared.house(&shelf, &known));
         }
         let visit = store.visit()?.map_or_else(Visit::default, |text| Visit::from_json(&text));
-        let mut companion =
-            Self { store, shelf, known, speech, floor, kept, prepared, visit, random, last_id_ms: 0 };
+        let mut companion = Self {
+            store,
+            shelf,
+            known,
+            speech,
+            floor,
+            kept,
+            prepared,
+            visit,
+            random,
+            last_id_ms: 0,
+            news: News::Own,
+        };
         companion.prepare(moment)?;
-        Ok(OpenedCompanion { companion, recovered: opened.recovered, backup: opened.backup, unread })
+        Ok((companion, unread))
     }
 
     /// Takes in an event. What it records is durable when this returns; where it cannot be written, nothing has

@@ -107,6 +107,19 @@ impl Store {
         Ok(Opened { store: Self { db, path: path.to_owned(), clock }, recovered: None, backup })
     }
 
+    /// A record in memory, gone when it is let go: for what is looked at and kept elsewhere.
+    ///
+    /// # Errors
+    /// [`StoreError::Random`]; no memory.
+    pub fn in_memory(random: Random<'_>) -> Result<Self, StoreError> {
+        let mut db = Connection::open_in_memory()?;
+        db.set_prepared_statement_cache_capacity(64);
+        let path = PathBuf::new();
+        migrate::bring_up_to_date(&mut db, &path)?;
+        let clock = clock::load(&db, random)?;
+        Ok(Self { db, path, clock })
+    }
+
     /// Closes the record and opens it anew, recovering what is good: what to do after [`StoreError::Damaged`].
     ///
     /// # Errors
@@ -117,7 +130,7 @@ impl Store {
         recover::recover(&path, moment, random)
     }
 
-    /// Where the record lies.
+    /// Where the record lies; empty for one in memory.
     pub fn path(&self) -> &Path {
         &self.path
     }

@@ -45,6 +45,9 @@ pub(super) fn marked(path: &Path) -> bool {
 
 /// Best effort: without the mark the damage is noticed again when it is read again.
 pub(super) fn mark(path: &Path) {
+    if path.as_os_str().is_empty() {
+        return; // in memory
+    }
     let _ = fs::File::create(marker(path)).and_then(|file| file.sync_all());
 }
 
