@@ -4,6 +4,7 @@ mod arguments;
 mod chart;
 pub mod client;
 mod commands;
+pub mod desk;
 mod failure;
 pub mod host;
 mod input;

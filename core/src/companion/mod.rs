@@ -35,10 +35,10 @@ use crate::record::EntryId;
 use crate::store::{Keep, Opened, Recovery, Store, StoreError};
 use crate::words::floor::{FloorScreen, FloorWords};
 use crate::words::{Language, Speech};
+use chrono::NaiveDate;
 use house::Prepared;
 use known::{Known, Shelf, setting_text};
 use pages::Visit;
-use chrono::NaiveDate;
 use serde::{Deserialize, Serialize};
 use std::path::{Path, PathBuf};
 

@@ -28,10 +28,8 @@ macro_rules! parts {
     };
 }
 
-const ENGLISH: &[Part] =
-    parts!("en": "common" "names" "week" "floor" "pages" "locker" "findings" "safety" "errors" "command");
-const GERMAN: &[Part] =
-    parts!("de": "common" "names" "week" "floor" "pages" "locker" "findings" "safety" "errors" "command");
+const ENGLISH: &[Part] = parts!("en": "common" "names" "week" "floor" "pages" "locker" "findings" "safety" "errors" "command" "desk");
+const GERMAN: &[Part] = parts!("de": "common" "names" "week" "floor" "pages" "locker" "findings" "safety" "errors" "command" "desk");
 
 impl Language {
     /// Every language.

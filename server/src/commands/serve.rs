@@ -1,6 +1,7 @@
 //! `plinth serve`: runs a host until it is told to end.
 
 use crate::arguments::ServeArguments;
+use crate::desk;
 use crate::failure::Failure;
 use crate::host::backups::{self, Plan};
 use crate::host::ledger::Ledger;
@@ -136,8 +137,9 @@ async fn serve(
     host.house.certificate.clone_from(&own);
     host.store.keep_house(host.house.clone()).await.map_err(|e| broken(&e))?;
     let behind_proxy = a.behind_proxy;
-    let listening = Listening { tls, behind_proxy, metrics: a.metrics };
     let host = Arc::new(host);
+    let pages = desk::pages(&host, tls.is_some() || behind_proxy);
+    let listening = Listening { tls, behind_proxy, metrics: a.metrics, pages };
     let serving = Serving::begin(Arc::clone(&host), bound, listening).await?;
     let backups = a.backups.as_ref().map(|folder| {
         let every = Duration::from_secs(a.every * 60 * 60);

@@ -91,6 +91,19 @@ impl<S: Store> Host<S> {
     /// # Errors
     /// [`Fails::TooOften`]; [`Fails::Forbidden`] for a code that does not count; those of the store.
     pub async fn pair(&self, peer: IpAddr, request: &PairRequest) -> Result<PairAnswer, Fault> {
+        self.pair_as(peer, request, None).await
+    }
+
+    /// As [`Self::pair`], where only a code for an account of one role serves: another's is not spent.
+    ///
+    /// # Errors
+    /// As [`Self::pair`]; [`Fails::Forbidden`] with the code `role` for another role's.
+    pub async fn pair_as(
+        &self,
+        peer: IpAddr,
+        request: &PairRequest,
+        only: Option<Role>,
+    ) -> Result<PairAnswer, Fault> {
         let now_ms = self.now_ms();
         let name = request.name.trim();
         if name.is_empty() || name.chars().count() > LONGEST_NAME || name.chars().any(char::is_control) {
@@ -117,12 +130,17 @@ impl<S: Store> Host<S> {
             Fault::new(Fails::Forbidden, "code", "the code does not count", remedy).at("code")
         };
         let offered = found.ok_or_else(wrong)?;
+        let id = &offered.account;
+        let account = self.store.account(id).await?.ok_or_else(wrong)?;
+        if only.is_some_and(|role| role != account.role) {
+            let reason = format!("the code is a {}'s", account.role.name());
+            let remedy = "use it where it belongs, and ask the host for one of your own";
+            return Err(Fault::new(Fails::Forbidden, "role", reason, remedy).at("code"));
+        }
         if !self.store.redeem(offered.code).await? {
             return Err(wrong());
         }
         self.codes.right(peer);
-        let id = &offered.account;
-        let account = self.store.account(id).await?.ok_or_else(wrong)?;
         let counting = self.store.devices(id).await?.iter().filter(|d| d.revoked_ms.is_none()).count();
         if counting >= self.quota.devices {
             let remedy = "revoke one that is no longer used";

@@ -49,6 +49,8 @@ pub struct Listening {
     pub behind_proxy: bool,
     /// Where `/metrics` is, if anywhere.
     pub metrics: Option<SocketAddr>,
+    /// Paths besides the protocol's, such as a desk's.
+    pub pages: Router,
 }
 
 /// A host that listens.
@@ -82,7 +84,7 @@ impl Serving {
             let door = Door::of(&host, inner_routes(&host), None, true);
             tasks.push(tokio::spawn(door.keep(listener, stopped.clone())));
         }
-        let door = Door::of(&host, routes(&host), listening.tls, listening.behind_proxy);
+        let door = Door::of(&host, routes(&host, listening.pages), listening.tls, listening.behind_proxy);
         tasks.push(tokio::spawn(door.keep(listener, stopped)));
         Ok(Self { address, metrics, stop, tasks })
     }

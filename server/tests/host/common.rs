@@ -83,6 +83,7 @@ impl Running {
             tls: own.map(|c| c.server().unwrap()),
             behind_proxy: false,
             metrics: Some("127.0.0.1:0".parse().unwrap()),
+            pages: plinth::desk::pages(&host, certificate.is_some()),
         };
         let listener = TcpListener::bind("127.0.0.1:0").await.unwrap();
         let serving = Serving::begin(Arc::clone(&host), listener, listening).await.unwrap();

@@ -5,6 +5,7 @@ mod backups;
 mod coach;
 mod common;
 mod described;
+mod desk;
 mod door;
 mod exchange;
 mod ledger;

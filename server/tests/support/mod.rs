@@ -74,7 +74,8 @@ impl House {
         host.quota = Quota { devices: 1_000, ..Quota::default() };
         let host = Arc::new(host);
         let listener = TcpListener::bind("127.0.0.1:0").await.unwrap();
-        let listening = Listening { tls: None, behind_proxy: many, metrics: None };
+        let listening =
+            Listening { tls: None, behind_proxy: many, metrics: None, pages: axum::Router::new() };
         let serving = Serving::begin(Arc::clone(&host), listener, listening).await.unwrap();
         Self { file, hand: Arc::clone(hand), host, found, limits, many, serving: Some(serving) }
     }

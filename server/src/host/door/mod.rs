@@ -31,8 +31,8 @@ pub const OPENAPI: &str = include_str!("../../../data/openapi.json");
 /// Names a request in the log and in its answer.
 const REQUEST_ID: HeaderName = HeaderName::from_static("x-request-id");
 
-/// All paths of a host.
-pub fn routes<S: Store>(host: &Arc<Host<S>>) -> Router {
+/// All paths of a host, with `pages` beside those of the protocol: bounded, packed, named and noted alike.
+pub fn routes<S: Store>(host: &Arc<Host<S>>, pages: Router) -> Router {
     let guarded = Router::new()
         .route("/v1/sync", post(sync::sync::<S>))
         .route("/v1/token", post(people::renew::<S>))
@@ -51,13 +51,14 @@ pub fn routes<S: Store>(host: &Arc<Host<S>>) -> Router {
         .route("/v1/openapi.json", get(async || text("application/json", OPENAPI.to_owned())))
         .method_not_allowed_fallback(other_method)
         .merge(guarded)
+        .with_state(Arc::clone(host))
+        .merge(pages)
         .fallback(missing)
         .layer(CompressionLayer::new())
         .layer(CatchPanicLayer::custom(panicked))
         .layer(middleware::from_fn_with_state(Arc::clone(host), guard::watched::<S>))
         .layer(PropagateRequestIdLayer::new(REQUEST_ID))
         .layer(SetRequestIdLayer::new(REQUEST_ID, MakeRequestUuid))
-        .with_state(Arc::clone(host))
 }
 
 /// What the host says of itself to who looks after it, on an address of its own.
