@@ -98,6 +98,9 @@ async fn a_coach_sees_exactly_what_is_granted_and_nothing_once_it_is_withdrawn()
     let session = of("session", &["note", "title"]);
     let set = of("set", &["amount", "movement", "note", "session"]);
     assert_eq!(gym.seen().await, [session.clone(), set.clone(), name.clone()]);
+    // By the store's epoch a coach notices that a cursor is of another state of it.
+    let (_, seen) = gym.coach("GET", "/v1/lifters/anna/record", None).await;
+    assert_eq!(seen["epoch"], gym.running.host.house.epoch.as_str());
     gym.withdraw(20, 39).await;
     assert_eq!(gym.coach("GET", "/v1/lifters/anna/record", None).await.0, 404);
     gym.grant(21, &["findings", "body_mass"]).await;

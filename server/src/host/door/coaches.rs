@@ -97,6 +97,8 @@ async fn granted<S: Store>(
 /// A part of a lifter's record.
 #[derive(Debug, Serialize, Deserialize)]
 pub(super) struct Seen {
+    /// The state of the store: where it differs from the time before, the record is read from the beginning again.
+    pub epoch: String,
     /// What is granted now: where it differs from the time before, the record is read from the beginning again.
     pub may: Standing,
     /// Entries, oldest number first, with the fields that are granted.
@@ -123,7 +125,8 @@ pub(super) async fn record<S: Store>(
     let page = host.store.after(&lifter, after, host.limits.entries, host.limits.body_bytes).await?;
     let seen = page.entries.iter().filter_map(|held| may.seen(coach, held));
     let entries = seen.filter_map(|e| RawValue::from_string(e.text()).ok()).collect();
-    Ok(document(&Seen { may, entries, cursor: page.up_to, more: page.more }))
+    let epoch = host.house.epoch.clone();
+    Ok(document(&Seen { epoch, may, entries, cursor: page.up_to, more: page.more }))
 }
 
 /// What a coach writes.
