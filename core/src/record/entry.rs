@@ -137,7 +137,7 @@ impl Entry {
     }
 
     /// [`Self::text`] and [`Self::digest`] at once: most often the one is of the other.
-    pub(crate) fn text_and_digest(&self) -> (String, [u8; 32]) {
+    pub fn text_and_digest(&self) -> (String, [u8; 32]) {
         let text = self.text();
         let canonical = self.fields.values().all(|f| f.value.is_canonical());
         let digest = if canonical { Sha256::digest(text.as_bytes()).into() } else { self.digest() };

@@ -6,7 +6,7 @@ use crate::host::account::AccountId;
 use crate::host::audit::{Deed, Did};
 use crate::host::fault::Fault;
 use crate::host::grant::{Standing, standing_of};
-use crate::host::store::Store;
+use crate::host::store::{Kept, Store};
 use crate::moment;
 use chrono::{DateTime, NaiveDate};
 use plinth_core::companion::{Companion, CompanionError, Findings};
@@ -115,9 +115,11 @@ impl Readings {
         }
         loop {
             let cursor = held.as_ref().map_or(0, |h| h.cursor);
-            let page = host.store.after(lifter, cursor, host.limits.entries, host.limits.body_bytes).await?;
-            let seen: Vec<Entry> = page.entries.iter().filter_map(|e| may.seen(coach, e)).collect();
+            let page =
+                host.store.after(lifter, cursor, None, host.limits.entries, host.limits.body_bytes).await?;
             let (up_to, more) = (page.up_to, page.more);
+            let entries = page.entries.into_iter().filter_map(Kept::held);
+            let seen: Vec<Entry> = entries.filter_map(|e| may.seen(coach, &e)).collect();
             held = off(move || {
                 if let Some(h) = held.as_mut() {
                     h.companion.merge(&seen).map_err(io::Error::other)?;

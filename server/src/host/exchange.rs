@@ -160,14 +160,14 @@ impl<S: Store> Host<S> {
     ) -> Result<(), Fault> {
         let most = r.want.min(self.limits.entries);
         for _ in 0..LOOKS {
-            let page = self.store.after(account, from, most, self.limits.body_bytes).await?;
+            let page = self.store.after(account, from, Some(r.device), most, self.limits.body_bytes).await?;
             if page.damaged > 0 {
                 tracing::error!(account = %account, entries = page.damaged, "entries differ from their digests");
             }
             answer.cursor = page.up_to;
             answer.more = page.more;
-            let others = page.entries.iter().filter(|h| h.by != Some(r.device));
-            answer.pull = others.filter_map(|h| raw(&h.entry)).collect();
+            let others = page.entries.into_iter().filter(|kept| kept.by != Some(r.device));
+            answer.pull = others.filter_map(|kept| RawValue::from_string(kept.text).ok()).collect();
             if !r.sums || page.more {
                 return Ok(());
             }

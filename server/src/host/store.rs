@@ -7,7 +7,7 @@
 
 use super::account::{Account, AccountId, Hashed, Offered, PairedDevice};
 use super::audit::{AuditLine, Did};
-use plinth_core::record::{Between, DeviceId, Entry, EntryId, Kind, Stamp, Sum};
+use plinth_core::record::{Between, DeviceId, Entry, EntryId, Kind, Stamp, Sum, read_stored};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
 use std::future::Future;
@@ -102,6 +102,54 @@ pub struct Held {
     pub made_by: Option<AccountId>,
 }
 
+/// An entry as a store keeps it: its text, which agrees with its digest.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Kept {
+    /// As [`Entry::text`] wrote it.
+    pub text: String,
+    /// As [`Entry::digest`] gave it.
+    pub digest: [u8; 32],
+    /// As in [`Held`].
+    pub number: u64,
+    /// As in [`Held`].
+    pub by: Option<DeviceId>,
+    /// As in [`Held`].
+    pub made_by: Option<AccountId>,
+}
+
+impl Kept {
+    /// It, read; nothing where it is none.
+    pub fn held(self) -> Option<Held> {
+        let Self { text, digest, number, by, made_by } = self;
+        Some(Held { entry: read_stored(&text, &digest)?, number, by, made_by })
+    }
+}
+
+impl From<Held> for Kept {
+    fn from(held: Held) -> Self {
+        let Held { entry, number, by, made_by } = held;
+        let (text, digest) = entry.text_and_digest();
+        Self { text, digest, number, by, made_by }
+    }
+}
+
+/// An entry that is written, and how it is kept.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Written {
+    /// Which.
+    pub id: EntryId,
+    /// Of which kind.
+    pub kind: Kind,
+    /// What is kept.
+    pub kept: Kept,
+}
+
+impl From<Held> for Written {
+    fn from(held: Held) -> Self {
+        Self { id: held.entry.id, kind: held.entry.kind.clone(), kept: held.into() }
+    }
+}
+
 /// Entries that were asked for by their ids.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Loaded {
@@ -145,7 +193,7 @@ pub struct Change {
     /// The bytes afterwards.
     pub bytes: u64,
     /// Entries, new or instead of what is there.
-    pub entries: Vec<Held>,
+    pub entries: Vec<Written>,
     /// The sums afterwards, of every kind that changed.
     pub sums: BTreeMap<String, Sum>,
     /// What the device has shown. Beyond [`MOST_SHOWN`] of them, the device that showed something new the longest ago is
@@ -157,7 +205,7 @@ pub struct Change {
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Page {
     /// They.
-    pub entries: Vec<Held>,
+    pub entries: Vec<Kept>,
     /// The number up to which nothing lies between them any more.
     pub up_to: u64,
     /// Whether there are more.
@@ -216,10 +264,12 @@ pub trait Store: Send + Sync + 'static {
     /// Entries by their ids; what is not there is left out.
     fn load(&self, account: &AccountId, ids: Vec<EntryId>) -> impl Future<Output = Asked<Loaded>> + Send;
     /// What changed after a number, oldest first: at most `entries`, and after the first no more than `bytes` of text.
+    /// What `but_of` made exactly what it is may be passed over without a look at it.
     fn after(
         &self,
         account: &AccountId,
         number: u64,
+        but_of: Option<DeviceId>,
         entries: u32,
         bytes: u64,
     ) -> impl Future<Output = Asked<Page>> + Send;

@@ -3,7 +3,7 @@
 use super::Quota;
 use super::account::AccountId;
 use super::grant::{Standing, withdrawn};
-use super::store::{Asked, Change, Head, Held, Loaded, Shown, Store};
+use super::store::{Asked, Change, Head, Held, Kept, Loaded, Shown, Store, Written};
 use plinth_core::record::{
     DeviceId, Entry, EntryId, GrantFields, Kind, MOST_FIELDS, Stamp, Sum, View, read_entry,
 };
@@ -112,7 +112,7 @@ pub async fn take<S: Store>(
         was: head.number,
         number: room.number,
         bytes: room.bytes,
-        entries: room.changed.into_values().collect(),
+        entries: room.changed.into_values().map(|(_, written)| written).collect(),
         sums: room.sums.into_iter().filter(|(kind, sum)| head.sums.get(kind) != Some(sum)).collect(),
         shown: None::<Shown>,
     };
@@ -126,7 +126,8 @@ struct Room {
     sums: BTreeMap<String, Sum>,
     number: u64,
     bytes: u64,
-    changed: BTreeMap<EntryId, Held>,
+    /// What was taken so far, as it is and as it is written.
+    changed: BTreeMap<EntryId, (Held, Written)>,
 }
 
 impl Room {
@@ -138,28 +139,39 @@ impl Room {
         bounds: Bounds,
         taken: &mut Taken,
     ) -> Result<(), RefusedEntry> {
-        let old = self.held.get(&entry.id);
+        let changed = self.changed.get(&entry.id);
+        let old = changed.map(|(held, _)| held).or_else(|| self.held.get(&entry.id));
         if let By::Coach(coach, standing) = by {
             standing.may_write(coach, old, entry).map_err(|why| RefusedEntry {
                 field: why.field,
                 ..refused(at, entry, "not_granted", why.reason, "ask the lifter for a grant of it")
             })?;
         }
-        let mut merged = old.map_or_else(|| Entry::new(entry.id, entry.kind.clone()), |h| h.entry.clone());
-        if !merged.merge(entry) && old.is_some() {
-            return Ok(());
-        }
+        let merged = match old {
+            None => entry.clone(),
+            Some(old) => {
+                let mut merged = old.entry.clone();
+                if !merged.merge(entry) {
+                    return Ok(());
+                }
+                merged
+            }
+        };
         let long = |code, reason: String, remedy| Err(refused(at, entry, code, reason, remedy));
         if merged.fields.len() > MOST_FIELDS {
             let reason = format!("with what is here it has more than {MOST_FIELDS} fields");
             return long("entry_fields", reason, "split it into several entries");
         }
-        let length = merged.text().len() as u64;
+        let (text, digest) = merged.text_and_digest();
+        let length = text.len() as u64;
         if length > bounds.entry_bytes {
             let reason = format!("with what is here it is longer than {} bytes", bounds.entry_bytes);
             return long("entry_too_long", reason, "shorten it");
         }
-        let was = old.map_or(0, |h| h.entry.text().len() as u64);
+        let was = match (changed, old) {
+            (Some((_, written)), _) => written.kept.text.len() as u64,
+            (None, old) => old.map_or(0, |h| h.entry.text().len() as u64),
+        };
         let bytes = self.bytes.saturating_sub(was).saturating_add(length);
         let count: u64 = self.sums.values().map(|s| s.count).sum();
         let full = old.is_none() && count >= bounds.quota.entries
@@ -171,11 +183,12 @@ impl Room {
         self.number += 1;
         self.bytes = bytes;
         if let Some(old) = old {
-            less(&mut self.sums, old.entry.kind.name(), &old.entry.digest());
+            let digest = changed.map_or_else(|| old.entry.digest(), |(_, written)| written.kept.digest);
+            less(&mut self.sums, old.entry.kind.name(), &digest);
         } else if let Some((kind, digest)) = self.damaged.remove(&entry.id) {
             less(&mut self.sums, &kind, &digest);
         }
-        self.sums.entry(merged.kind.name().to_owned()).or_default().add(&merged.digest());
+        self.sums.entry(merged.kind.name().to_owned()).or_default().add(&digest);
         if merged.kind == Kind::Grant {
             if let Some(to) = GrantFields::read(&merged).0.to.and_then(|to| to.parse().ok()) {
                 taken.names.push(to);
@@ -185,21 +198,20 @@ impl Room {
                 taken.withdrawn.push((merged.id, stamp));
             }
         }
-        let held = Held {
-            number: self.number,
-            by: match by {
-                By::Device(device) if merged == *entry => Some(device),
-                _ => None,
-            },
-            made_by: match (old, by) {
-                (Some(old), _) => old.made_by.clone(),
-                (None, By::Coach(coach, _)) => Some(coach.clone()),
-                (None, By::Device(_)) => None,
-            },
-            entry: merged,
+        let number = self.number;
+        let by_device = match by {
+            By::Device(device) if old.is_none() || merged == *entry => Some(device),
+            _ => None,
         };
-        self.changed.insert(entry.id, held.clone());
-        self.held.insert(entry.id, held);
+        let made_by = match (old, by) {
+            (Some(old), _) => old.made_by.clone(),
+            (None, By::Coach(coach, _)) => Some(coach.clone()),
+            (None, By::Device(_)) => None,
+        };
+        let kept = Kept { text, digest, number, by: by_device, made_by: made_by.clone() };
+        let written = Written { id: entry.id, kind: merged.kind.clone(), kept };
+        let held = Held { entry: merged, number, by: by_device, made_by };
+        self.changed.insert(entry.id, (held, written));
         Ok(())
     }
 }

@@ -122,9 +122,10 @@ impl House {
 
     /// All entries of an account, by id.
     pub(crate) async fn entries(&self, account: &str) -> Vec<Entry> {
-        let page = self.host.store.after(&named(account), 0, ALL, u64::MAX).await.unwrap();
+        let page = self.host.store.after(&named(account), 0, None, ALL, u64::MAX).await.unwrap();
         assert_eq!((page.more, page.damaged), (false, 0));
-        let mut entries: Vec<Entry> = page.entries.into_iter().map(|h| h.entry).collect();
+        let mut entries: Vec<Entry> =
+            page.entries.into_iter().map(|kept| kept.held().unwrap().entry).collect();
         entries.sort_by_key(|e| e.id);
         entries
     }

@@ -5,7 +5,7 @@ use super::super::account::{AccountId, Role};
 use super::super::audit::{Deed, Did};
 use super::super::fault::{Fails, Fault};
 use super::super::grant::{Group, Standing, standing_of};
-use super::super::store::Store;
+use super::super::store::{Kept, Store};
 use super::super::taking::{self, By, Taken};
 use super::super::token::Caller;
 use super::super::watch::more;
@@ -122,8 +122,9 @@ pub(super) async fn record<S: Store>(
     // Before it is shown: what is not noted is not read.
     host.store.note(&lifter, coach, Did { deed: Deed::Read, what }, host.now_ms()).await?;
     let _turn = host.turn().await?;
-    let page = host.store.after(&lifter, after, host.limits.entries, host.limits.body_bytes).await?;
-    let seen = page.entries.iter().filter_map(|held| may.seen(coach, held));
+    let page = host.store.after(&lifter, after, None, host.limits.entries, host.limits.body_bytes).await?;
+    let held = page.entries.into_iter().filter_map(Kept::held);
+    let seen = held.filter_map(|held| may.seen(coach, &held));
     let entries = seen.filter_map(|e| RawValue::from_string(e.text()).ok()).collect();
     let epoch = host.house.epoch.clone();
     Ok(document(&Seen { epoch, may, entries, cursor: page.up_to, more: page.more }))
@@ -167,7 +168,7 @@ pub(super) async fn write<S: Store>(
         let by = By::Coach(coach, &may);
         let Taken { took, refused, change, .. } =
             taking::take(&host.store, &lifter, &head, &pushed, by, host.bounds()).await?;
-        let mut what: Vec<String> = change.entries.iter().map(|h| h.entry.kind.name().to_owned()).collect();
+        let mut what: Vec<String> = change.entries.iter().map(|w| w.kind.name().to_owned()).collect();
         what.sort_unstable();
         what.dedup();
         if !change.entries.is_empty() {

@@ -219,9 +219,16 @@ impl Store for SqliteStore {
         self.read(move |db| record::load(db, &account, &ids)).await
     }
 
-    async fn after(&self, account: &AccountId, number: u64, entries: u32, bytes: u64) -> Asked<Page> {
+    async fn after(
+        &self,
+        account: &AccountId,
+        number: u64,
+        but_of: Option<DeviceId>,
+        entries: u32,
+        bytes: u64,
+    ) -> Asked<Page> {
         let account = account.clone();
-        self.read(move |db| record::after(db, &account, number, entries, bytes)).await
+        self.read(move |db| record::after(db, &account, number, but_of, (entries, bytes))).await
     }
 
     async fn of_kind(

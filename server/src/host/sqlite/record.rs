@@ -1,9 +1,12 @@
 //! The entries of an account.
 
 use super::super::account::AccountId;
-use super::super::store::{Asked, Change, Head, Held, Loaded, MOST_SHOWN, Page, Shown, StoreFault};
+use super::super::store::{
+    Asked, Change, Head, Held, Kept, Loaded, MOST_SHOWN, Page, Shown, StoreFault, Written,
+};
 use plinth_core::record::{Between, DeviceId, EntryId, Kind, Sum, read_stored};
 use rusqlite::{Connection, OptionalExtension, Row, Transaction, params};
+use sha2::{Digest, Sha256};
 use std::collections::BTreeMap;
 
 pub(super) const HELD: &str = "id, kind, body, digest, number, by_device, made_by";
@@ -34,6 +37,21 @@ impl Raw {
             number: row.get(first + 4)?,
             by: row.get(first + 5)?,
             made_by: row.get(first + 6)?,
+        })
+    }
+
+    /// What is kept, when body and digest agree.
+    fn kept(self) -> Option<Kept> {
+        // The digest is of the canonical text, which the body nearly always is.
+        if Sha256::digest(self.body.as_bytes())[..] != self.digest[..] {
+            return self.held().map(Kept::from);
+        }
+        Some(Kept {
+            digest: self.digest.as_slice().try_into().ok()?,
+            number: self.number.unsigned_abs(),
+            by: self.by.parse().ok(),
+            made_by: self.made_by.parse().ok(),
+            text: self.body,
         })
     }
 
@@ -100,7 +118,14 @@ pub(super) fn load(db: &Connection, account: &AccountId, ids: &[EntryId]) -> Ask
 }
 
 /// The bytes are counted before a body is read, so that a page never holds more than it may.
-pub(super) fn after(db: &Connection, account: &AccountId, from: u64, most: u32, bytes: u64) -> Asked<Page> {
+pub(super) fn after(
+    db: &Connection,
+    account: &AccountId,
+    from: u64,
+    but_of: Option<DeviceId>,
+    (most, bytes): (u32, u64),
+) -> Asked<Page> {
+    let passed_over = but_of.map(|device| device.to_string());
     let mut statement = db.prepare_cached(&format!(
         "SELECT {HELD} FROM entry WHERE account = ?1 AND number > ?2 ORDER BY number LIMIT ?3"
     ))?;
@@ -108,16 +133,20 @@ pub(super) fn after(db: &Connection, account: &AccountId, from: u64, most: u32, 
     let mut page = Page { up_to: from, ..Page::default() };
     let (mut read, mut length) = (0, 0_u64);
     while let Some(row) = rows.next()? {
-        let longer = length.saturating_add(row.get_ref(2)?.as_bytes().map_or(0, |b| b.len() as u64));
-        if read == most || read > 0 && longer > bytes {
+        let own = passed_over.as_ref().is_some_and(|d| row.get_ref(5).is_ok_and(|v| v.as_str() == Ok(d)));
+        let bytes_here = if own { 0 } else { row.get_ref(2)?.as_bytes().map_or(0, |b| b.len() as u64) };
+        let longer = length.saturating_add(bytes_here);
+        if read == most || !page.entries.is_empty() && longer > bytes {
             page.more = true;
             return Ok(page);
         }
         (read, length) = (read + 1, longer);
-        let raw = Raw::of(row)?;
-        page.up_to = raw.number.unsigned_abs();
-        match raw.held() {
-            Some(held) => page.entries.push(held),
+        page.up_to = row.get::<_, i64>(4)?.unsigned_abs();
+        if own {
+            continue;
+        }
+        match Raw::of(row)?.kept() {
+            Some(kept) => page.entries.push(kept),
             None => page.damaged += 1,
         }
     }
@@ -187,16 +216,16 @@ pub(super) fn commit(db: &Transaction<'_>, account: &AccountId, change: &Change)
          ON CONFLICT (account, id) DO UPDATE SET \
          kind = ?3, body = ?4, digest = ?5, number = ?6, by_device = ?7, made_by = ?8"
     ))?;
-    for held in &change.entries {
+    for Written { id, kind, kept } in &change.entries {
         put.execute(params![
             account.as_str(),
-            &held.entry.id.bytes()[..],
-            held.entry.kind.name(),
-            held.entry.text(),
-            held.entry.digest(),
-            number(held.number),
-            held.by.map(|d| d.to_string()).unwrap_or_default(),
-            held.made_by.as_ref().map_or("", AccountId::as_str),
+            &id.bytes()[..],
+            kind.name(),
+            kept.text,
+            kept.digest,
+            number(kept.number),
+            kept.by.map(|d| d.to_string()).unwrap_or_default(),
+            kept.made_by.as_ref().map_or("", AccountId::as_str),
         ])?;
     }
     let mut keep = db.prepare_cached(
