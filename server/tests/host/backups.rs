@@ -87,7 +87,7 @@ async fn a_backup_of_a_host_that_is_written_to_all_the_time_is_of_one_moment() {
         assert_eq!(answer.0, 200, "{}", answer.1);
     };
     for batch in 0..8 {
-        push(&running, &token, 10_000 + 50 * batch, &text).await;
+        push(&running, &token, 1_000_000 + 50 * batch, &text).await;
     }
     assert!(fs::metadata(&store).unwrap().len() > 6_000_000);
     let over = Arc::new(AtomicBool::new(false));
