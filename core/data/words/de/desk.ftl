@@ -56,7 +56,7 @@ desk-reason-runs-out = Das Programm endet { $n ->
     [one] mit dieser Woche.
    *[other] mit den { $n } Wochen, die bleiben.
 }
-desk-reason-no-programme = Kein Programm läuft, soweit es freigegeben ist.
+desk-reason-no-programme = Kein Programm läuft, soweit du es sehen darfst.
 desk-reason-not-heard = Von { $n ->
     [one] einer geplanten Einheit
    *[other] { $n } geplanten Einheiten
@@ -69,9 +69,9 @@ desk-reason-never-heard = Von { $n ->
 ## Eine Person
 
 desk-nobody-here = Niemand hier
-desk-not-granted = Es gilt keine solche Freigabe. Bitte darum.
-desk-part-not-granted = Das ist nicht freigegeben.
-desk-granted = Freigegeben: { $what }.
+desk-not-granted = Dir ist hier nichts geöffnet. Bitte darum.
+desk-part-not-granted = Das ist dir nicht geöffnet.
+desk-granted = Erlaubt: { $what }.
 desk-group-log = das Protokoll
 desk-group-findings = Befunde
 desk-group-discomfort = Beschwerden
