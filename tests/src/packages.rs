@@ -21,9 +21,6 @@ pub const TAKEN: [&str; 10] = [
 /// Parts that are built in without being a package of their own: name, version, licence, taken, copyright.
 pub const BUILT_IN: [[&str; 5]; 1] =
     [["SQLite", "", "public domain", "public domain", "its authors disclaim copyright"]];
-/// Where packages come from.
-pub const REGISTRY: &str = "registry+https://github.com/rust-lang/crates.io-index";
-
 /// What goes wrong in reading them.
 pub type Told<T> = Result<T, Box<dyn std::error::Error>>;
 

@@ -22,7 +22,7 @@ impl Count {
     }
 }
 
-/// The bars: 76 to 84 % of all, 70 to 90 % in each group.
+/// The bars: 76 to 84 % of all, 70 to 90 % in each group.
 #[test]
 fn eighty_per_cent_intervals_hold_the_true_maximum() {
     let today = NaiveDate::from_ymd_opt(2026, 6, 30).expect("a date");

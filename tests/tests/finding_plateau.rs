@@ -38,7 +38,7 @@ fn share(found: impl Fn(u64) -> bool + Sync) -> f64 {
     100.0 * count as f64 / LIFTERS as f64
 }
 
-/// The bars: at most 5 % of steadily improving lifters are told of a plateau in a year of weekly looks,
+/// The bars: at most 5 % of steadily improving lifters are told of a plateau in a year of weekly looks,
 /// and at least half of true plateaus are named within twelve weeks.
 #[test]
 fn plateaus_are_named_and_steady_lifters_left_in_peace() {
