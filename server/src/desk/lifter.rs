@@ -3,20 +3,20 @@
 use super::Desk;
 use super::lifters::{heard, say as say_reason};
 use super::look::{self, Place};
-use super::reading::Seen;
+use super::reading::{Seen, living};
 use super::visit::Visit;
 use crate::chart;
 use crate::host::account::AccountId;
 use crate::host::fault::Fault;
-use crate::host::grant::Group;
+use crate::host::grant::{Group, granted};
 use crate::host::store::Store;
 use axum::extract::{Extension, Path, State};
 use axum::response::{IntoResponse, Response};
 use maud::{Markup, PreEscaped, html};
 use plinth_core::companion::{Companion, CompanionError};
 use plinth_core::record::{
-    Entry, EntryId, Kind, LoadDone, Measure, NoteFields, Outcome, Purpose, ReserveDone, SessionFields,
-    SetFields, Time, View, Writer,
+    EntryId, Kind, LoadDone, Measure, NoteFields, Outcome, Purpose, ReserveDone, SessionFields, SetFields,
+    Time, View, Writer,
 };
 use plinth_core::words::Speech;
 use plinth_core::words::findings::{FindingsWords, SaidWeek, chart as charts};
@@ -24,8 +24,6 @@ use std::sync::Arc;
 
 /// Sessions of the log that are shown.
 const SESSIONS: usize = 12;
-/// Sessions and notes that are looked through.
-const LOOKED: u32 = 5_000;
 /// Notes that are shown.
 const NOTES: usize = 40;
 
@@ -38,16 +36,30 @@ pub(super) async fn page<S: Store>(
     let speech = Arc::clone(&visit.speech);
     let made = move |companion: &Companion, seen: &Seen| {
         // Own movements of the lifter's have names of their own.
-        let mut own = Speech::new(speech.language());
-        own.learn(companion.catalogue());
+        let own = Speech::new(speech.language()).with_own_movements(companion.catalogue());
         main(&own, companion, seen).map(|m| (seen.name.clone(), m))
     };
-    match desk.readings.look(&desk.host, &visit.caller.account.id, &lifter, made).await {
-        Ok(Some(Ok((name, main)))) => look::page(&visit, Place::Lifters, &name, &main),
-        Ok(Some(Err(broken))) => Fault::from(std::io::Error::other(broken)).into_response(),
+    match shown(&desk, &visit.caller.account.id, &lifter, made).await {
+        Ok(Some((name, main))) => look::page(&visit, Place::Lifters, &name, &main),
         Ok(None) => missing(&visit),
         Err(fault) => fault.into_response(),
     }
+}
+
+/// What is made of a lifter's record; nothing where no grant stands.
+async fn shown<S: Store, T: Send + 'static>(
+    desk: &Desk<S>,
+    coach: &AccountId,
+    lifter: &AccountId,
+    made: impl FnOnce(&Companion, &Seen) -> Result<T, CompanionError> + Send + 'static,
+) -> Result<Option<T>, Fault> {
+    let host = &desk.host;
+    let Some(may) = granted(&host.store, lifter, coach, host.now_ms()).await? else {
+        desk.readings.forget(coach, lifter);
+        return Ok(None);
+    };
+    let made = desk.readings.look(host, coach, lifter, may, made).await?;
+    Ok(Some(made.map_err(std::io::Error::other)?))
 }
 
 /// Alike for a lifter who grants nothing and one who is not there.
@@ -66,7 +78,7 @@ fn main(s: &Speech, companion: &Companion, seen: &Seen) -> Result<Markup, Compan
     let log = if reads(Group::Log) { Some(log(s, companion)?) } else { None };
     let notes = if reads(Group::Log) { Some(notes(s, companion)?) } else { None };
     Ok(html! {
-        p.soft { (heard(s, seen)) " " (granted(s, seen)) }
+        p.soft { (heard(s, seen)) " " (what_is_granted(s, seen)) }
         @if !seen.reasons.is_empty() {
             section aria-labelledby="now" {
                 h2 #now { (s.say("desk-now", &[])) }
@@ -85,7 +97,7 @@ fn main(s: &Speech, companion: &Companion, seen: &Seen) -> Result<Markup, Compan
 }
 
 /// What the lifter lets the coach see and write.
-fn granted(s: &Speech, seen: &Seen) -> String {
+fn what_is_granted(s: &Speech, seen: &Seen) -> String {
     let mut what: Vec<String> = seen
         .may
         .reads
@@ -266,9 +278,4 @@ fn notes(s: &Speech, companion: &Companion) -> Result<Markup, CompanionError> {
             }
         }
     })
-}
-
-fn living(companion: &Companion, kind: &Kind) -> Result<Vec<Entry>, CompanionError> {
-    let all = companion.store().of_kind(kind, None, LOOKED)?;
-    Ok(all.into_iter().filter(|e| !e.deleted()).collect())
 }

@@ -62,18 +62,21 @@ async fn rows<S: Store>(desk: &Arc<Desk<S>>, visit: &Visit) -> Result<(Vec<Row>,
     let coach = &visit.caller.account.id;
     let mut waiting = Vec::new();
     for account in desk.host.store.named_by(coach, None, LISTED).await? {
-        if !standing_of(&desk.host.store, &account, coach, desk.host.now_ms()).await?.is_nothing() {
-            waiting.push(account);
+        let may = standing_of(&desk.host.store, &account, coach, desk.host.now_ms()).await?;
+        if may.is_nothing() {
+            desk.readings.forget(coach, &account);
+        } else {
+            waiting.push((account, may));
         }
     }
     let until = Instant::now() + PATIENCE;
     let (mut rows, mut tasks) = (Vec::new(), JoinSet::new());
-    let mut late: Vec<AccountId> = waiting.clone();
+    let mut late: Vec<AccountId> = waiting.iter().map(|(account, _)| account.clone()).collect();
     let mut next = waiting.into_iter();
     loop {
         while tasks.len() < AT_ONCE
             && Instant::now() < until
-            && let Some(lifter) = next.next()
+            && let Some((lifter, may)) = next.next()
         {
             let (desk, coach, speech) = (Arc::clone(desk), coach.clone(), Arc::clone(&visit.speech));
             tasks.spawn(async move {
@@ -81,15 +84,14 @@ async fn rows<S: Store>(desk: &Arc<Desk<S>>, visit: &Visit) -> Result<(Vec<Row>,
                     let told = seen.reasons.iter().take(TOLD).map(|r| say(&speech, companion.catalogue(), r));
                     Row { told: told.collect(), seen: seen.clone() }
                 };
-                desk.readings.look(&desk.host, &coach, &lifter, with).await
+                desk.readings.look(&desk.host, &coach, &lifter, may, with).await
             });
         }
         match timeout_at(until, tasks.join_next()).await {
             Ok(Some(Ok(row))) => {
-                if let Some(row) = row? {
-                    late.retain(|a| *a != row.seen.account);
-                    rows.push(row);
-                }
+                let row = row?;
+                late.retain(|a| *a != row.seen.account);
+                rows.push(row);
             }
             Ok(Some(Err(broken))) => return Err(std::io::Error::other(broken).into()),
             Ok(None) => break,

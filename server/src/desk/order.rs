@@ -3,6 +3,7 @@
 //! The order is a judgement of ours (common practice, no source): what can hurt comes first, then what waits for an
 //! answer, then what the log says, then what runs out.
 
+use super::reading::living;
 use chrono::NaiveDate;
 use plinth_core::companion::{Companion, CompanionError, Findings};
 use plinth_core::progress::attendance::Known;
@@ -18,8 +19,6 @@ use std::collections::BTreeSet;
 const NEW_DAYS: i64 = 14;
 /// A programme of which so many weeks are left runs out.
 const RUNS_OUT_WEEKS: i64 = 1;
-/// Entries of a kind that are looked through.
-const LOOKED: u32 = 2_000;
 
 /// Why a lifter repays a look.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -102,11 +101,7 @@ pub(super) fn reasons(
     heard: Option<NaiveDate>,
     today: NaiveDate,
 ) -> Result<Vec<Reason>, CompanionError> {
-    let store = companion.store();
-    let living = |kind: Kind| -> Result<Vec<_>, CompanionError> {
-        let all = store.of_kind(&kind, None, LOOKED)?;
-        Ok(all.into_iter().filter(|e| !e.deleted()).collect())
-    };
+    let living = |kind: Kind| living(companion, &kind);
     let mut out = Vec::new();
     let answered: BTreeSet<_> =
         living(Kind::Return)?.iter().filter_map(|e| ReturnFields::read(e).0.flag).collect();

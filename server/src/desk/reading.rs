@@ -3,12 +3,11 @@
 use super::order::{Reason, reasons};
 use crate::host::Host;
 use crate::host::account::AccountId;
-use crate::host::audit::{Deed, Did};
 use crate::host::fault::Fault;
-use crate::host::grant::{Standing, standing_of};
+use crate::host::grant::{Standing, note_reading};
 use crate::host::store::{Kept, Store};
 use crate::moment;
-use chrono::{DateTime, NaiveDate};
+use chrono::NaiveDate;
 use plinth_core::companion::{Companion, CompanionError, Findings};
 use plinth_core::moment::Moment;
 use plinth_core::record::{Entry, Kind, LifterFields, View};
@@ -20,6 +19,8 @@ use std::sync::{Arc, Mutex, PoisonError};
 
 /// Records that are held at once; the one that was looked at the longest ago goes first.
 const MOST: usize = 200;
+/// Entries of a kind that are looked through.
+const LOOKED: u32 = 5_000;
 
 /// A lifter as a coach may see them now.
 #[derive(Debug, Clone)]
@@ -43,7 +44,6 @@ struct Held {
     epoch: String,
     cursor: u64,
     companion: Companion,
-    looked_ms: i64,
 }
 
 type Place = Arc<tokio::sync::Mutex<Option<Held>>>;
@@ -65,66 +65,53 @@ impl Readings {
         Arc::clone(place)
     }
 
-    fn forget(&self, coach: &AccountId, lifter: &AccountId) {
+    /// Lets go of a lifter's record: the grant is gone.
+    pub(super) fn forget(&self, coach: &AccountId, lifter: &AccountId) {
         self.0.lock().unwrap_or_else(PoisonError::into_inner).remove(&(coach.clone(), lifter.clone()));
     }
 
-    /// A lifter as a coach may see them now, for the words of a language; nothing where no grant stands. The look is
-    /// noted where the lifter reads it, before anything is shown.
+    /// Hands a lifter on as a coach may see them now, by a grant that was just found. The look is noted where the lifter
+    /// reads it, before anything is shown.
     pub(super) async fn look<S: Store, T: Send + 'static>(
         &self,
         host: &Host<S>,
         coach: &AccountId,
         lifter: &AccountId,
+        may: Standing,
         with: impl FnOnce(&Companion, &Seen) -> T + Send + 'static,
-    ) -> Result<Option<T>, Fault> {
+    ) -> Result<T, Fault> {
         let now_ms = host.now_ms();
-        let may = standing_of(&host.store, lifter, coach, now_ms).await?;
-        if may.is_nothing() {
-            self.forget(coach, lifter);
-            if host.store.account(lifter).await?.is_some() {
-                host.store.note(lifter, coach, Did { deed: Deed::Refused, what: Vec::new() }, now_ms).await?;
-            }
-            return Ok(None);
-        }
-        let what = may.reads.iter().map(|g| g.name().to_owned()).collect();
-        host.store.note(lifter, coach, Did { deed: Deed::Read, what }, now_ms).await?;
+        note_reading(&host.store, lifter, coach, &may, now_ms).await?;
         let at = Moment { wall_ms: now_ms, ..moment::now() };
         let heard = host.store.devices(lifter).await?.iter().map(|d| d.seen_ms).max();
-        let offset = at.offset_min;
-        let heard = heard.and_then(|ms| DateTime::from_timestamp_millis(ms + i64::from(offset) * 60_000));
-        let heard = heard.map(|t| t.date_naive());
+        let heard = heard.map(|wall_ms| Moment { wall_ms, ..at.clone() }.local().date_naive());
 
         let place = self.place(coach, lifter, now_ms);
-        let mut held = place.lock_owned().await;
-        let fits = held.as_ref().is_some_and(|h| h.may == may && h.epoch == host.house.epoch);
-        if !fits {
+        // Taken out while it is worked at: what fails on the way is read anew the next time.
+        let mut place = place.lock().await;
+        let fits = |h: &Held| h.may == may && h.epoch == host.house.epoch;
+        let mut held = if let Some(held) = place.take().filter(fits) {
+            held
+        } else {
             let at = at.clone();
-            let made = off(move || {
+            let companion = off(move || {
                 Companion::from_afar(Language::English, &at, Box::new(system_random))
                     .map_err(io::Error::other)
             })
             .await?;
-            *held = Some(Held {
-                may: may.clone(),
-                epoch: host.house.epoch.clone(),
-                cursor: 0,
-                companion: made,
-                looked_ms: now_ms,
-            });
-        }
+            Held { may: may.clone(), epoch: host.house.epoch.clone(), cursor: 0, companion }
+        };
         loop {
-            let cursor = held.as_ref().map_or(0, |h| h.cursor);
-            let page =
-                host.store.after(lifter, cursor, None, host.limits.entries, host.limits.body_bytes).await?;
+            let page = host
+                .store
+                .after(lifter, held.cursor, None, host.limits.entries, host.limits.body_bytes)
+                .await?;
             let (up_to, more) = (page.up_to, page.more);
             let entries = page.entries.into_iter().filter_map(Kept::held);
             let seen: Vec<Entry> = entries.filter_map(|e| may.seen(coach, &e)).collect();
             held = off(move || {
-                if let Some(h) = held.as_mut() {
-                    h.companion.merge(&seen).map_err(io::Error::other)?;
-                    h.cursor = up_to;
-                }
+                held.companion.merge(&seen).map_err(io::Error::other)?;
+                held.cursor = up_to;
                 Ok(held)
             })
             .await?;
@@ -133,15 +120,21 @@ impl Readings {
             }
         }
         let account = lifter.clone();
-        off(move || {
-            let Some(h) = held.as_mut() else { return Ok(None) };
-            h.looked_ms = now_ms;
-            let shown = show(h, account, heard, &at).map_err(io::Error::other)?;
-            Ok(Some(with(&h.companion, &shown)))
+        let (held, told) = off(move || {
+            let shown = show(&mut held, account, heard, &at).map_err(io::Error::other)?;
+            let told = with(&held.companion, &shown);
+            Ok((held, told))
         })
-        .await
-        .map_err(Into::into)
+        .await?;
+        *place = Some(held);
+        Ok(told)
     }
+}
+
+/// Every entry of a kind that was not deleted, of those that are granted.
+pub(super) fn living(companion: &Companion, kind: &Kind) -> Result<Vec<Entry>, CompanionError> {
+    let all = companion.store().of_kind(kind, None, LOOKED)?;
+    Ok(all.into_iter().filter(|e| !e.deleted()).collect())
 }
 
 /// Work that may take its time, off the threads that answer.
@@ -158,8 +151,7 @@ fn show(
     held.companion.heard_on(heard);
     held.companion.read_again(at)?;
     let findings = held.companion.findings(at)?;
-    let lifters = held.companion.store().of_kind(&Kind::Lifter, None, 50)?;
-    let name = lifters.iter().filter(|e| !e.deleted()).find_map(|e| LifterFields::read(e).0.name);
+    let name = living(&held.companion, &Kind::Lifter)?.iter().find_map(|e| LifterFields::read(e).0.name);
     let name = name.filter(|n| !n.trim().is_empty()).unwrap_or_else(|| account.to_string());
     let today = at.local().date_naive();
     let reasons = reasons(&held.companion, &findings, heard, today)?;

@@ -3,16 +3,15 @@
 use super::Desk;
 use super::look::framed;
 use super::visit::{Visit, from_here, language};
-use crate::host::account::Role;
+use crate::host::account::{Role, random_hex};
 use crate::host::door::Peer;
 use crate::host::fault::{Fails, Fault};
 use crate::host::store::Store;
+use crate::host::token::no_random;
 use axum::extract::{Extension, Form, State};
 use axum::http::{HeaderMap, StatusCode};
 use axum::response::{IntoResponse, Redirect, Response};
 use maud::{Markup, html};
-use plinth_core::record::DeviceId;
-use plinth_core::store::system_random;
 use plinth_core::sync::PairRequest;
 use plinth_core::words::{Language, Speech};
 use serde::Deserialize;
@@ -82,13 +81,7 @@ pub(super) async fn sign_in<S: Store>(
 }
 
 async fn pair<S: Store>(desk: &Desk<S>, peer: Peer, given: SignIn) -> Result<String, Fault> {
-    let mut bytes = [0; 8];
-    if !system_random(&mut bytes) {
-        return Err(
-            Fault::new(Fails::Broken, "random", "the host has no random bytes", "try again later").later(60)
-        );
-    }
-    let device = DeviceId::new(u64::from_be_bytes(bytes));
+    let device = random_hex::<8>().and_then(|digits| digits.parse().ok()).ok_or_else(no_random)?;
     let app = format!("{APP}{}", env!("CARGO_PKG_VERSION"));
     let request = PairRequest { code: given.code, device, name: given.name, app };
     let paired = desk.host.pair_as(peer.address, &request, Some(Role::Coach)).await?;

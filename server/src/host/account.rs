@@ -8,7 +8,8 @@ use sha2::{Digest, Sha256};
 use std::fmt;
 use std::str::FromStr;
 
-/// The name of an account, which the host gives, as [`is_account_name`] says. It is the key of everything that the account owns, and it is never given a second time on one host.
+/// The name of an account, which the host gives, as [`is_account_name`] says. It is the key of everything that the account
+/// owns, and it is never given a second time on one host.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct AccountId(String);
 

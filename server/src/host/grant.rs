@@ -6,6 +6,7 @@
 //! `may` holds `train`.
 
 use super::account::AccountId;
+use super::audit::{Deed, Did};
 use super::opening::{all_of, grants};
 use super::store::{Asked, Held, Store};
 use chrono::DateTime;
@@ -203,6 +204,43 @@ fn part(entry: &Entry, keep: impl Fn(&str) -> bool) -> Option<Entry> {
         .map(|(n, f)| (n.clone(), f.clone()))
         .collect();
     (!part.fields.is_empty()).then_some(part)
+}
+
+/// What a lifter's grants let a coach do now who asks for that lifter by name. Nothing where that is nothing, alike for
+/// a lifter who is not there; the try is noted where somebody can read it.
+///
+/// # Errors
+/// Those of the store.
+pub async fn granted<S: Store>(
+    store: &S,
+    lifter: &AccountId,
+    coach: &AccountId,
+    now_ms: i64,
+) -> Asked<Option<Standing>> {
+    let standing = standing_of(store, lifter, coach, now_ms).await?;
+    if !standing.is_nothing() {
+        return Ok(Some(standing));
+    }
+    if store.account(lifter).await?.is_some() {
+        store.note(lifter, coach, Did { deed: Deed::Refused, what: Vec::new() }, now_ms).await?;
+    }
+    Ok(None)
+}
+
+/// Notes where the lifter reads it that a coach reads what is granted. Before it is shown: what is not noted is not
+/// read.
+///
+/// # Errors
+/// Those of the store.
+pub async fn note_reading<S: Store>(
+    store: &S,
+    lifter: &AccountId,
+    coach: &AccountId,
+    may: &Standing,
+    now_ms: i64,
+) -> Asked<()> {
+    let what = may.reads.iter().map(|g| g.name().to_owned()).collect();
+    store.note(lifter, coach, Did { deed: Deed::Read, what }, now_ms).await
 }
 
 /// What a lifter's grants let a coach do now, as the store has them.

@@ -2,8 +2,9 @@
 //! [how to run it](../../../docs/host.md)).
 //!
 //! `store` is what is asked of a store and `sqlite` the one that comes with it, `ledger` and `opening` keep a restored
-//! backup from undoing a revocation, `backups` makes them by date, `restore` puts one in place while nobody holds the `lock`, `exchange` answers a sync without knowing HTTP, `token`, `pairing` and `grant` say
-//! who may, `guesses` counts who tries without, `door` is HTTP, and `serve` ties them to a socket.
+//! backup from undoing a revocation, `backups` makes them by date, `restore` puts one in place while nobody holds the
+//! `lock`, `exchange` answers a sync without knowing HTTP, `token`, `pairing` and `grant` say who may, `guesses` counts
+//! who tries without, `door` is HTTP, and `serve` ties them to a socket.
 
 pub mod account;
 pub mod audit;

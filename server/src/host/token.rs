@@ -57,7 +57,7 @@ pub fn draw(account: &AccountId) -> Result<(String, Hashed), Fault> {
     Ok((format!("{account}.{secret}"), kept))
 }
 
-pub(super) fn no_random() -> Fault {
+pub(crate) fn no_random() -> Fault {
     Fault::new(Fails::Broken, "random", "the host has no random bytes", "try again later").later(60)
 }
 

@@ -4,7 +4,7 @@ use super::super::Host;
 use super::super::account::{AccountId, Role};
 use super::super::audit::{Deed, Did};
 use super::super::fault::{Fails, Fault};
-use super::super::grant::{Group, Standing, standing_of};
+use super::super::grant::{Standing, granted, note_reading, standing_of};
 use super::super::store::{Kept, Store};
 use super::super::taking::{self, By, Taken};
 use super::super::token::Caller;
@@ -66,7 +66,7 @@ pub(super) async fn lifters<S: Store>(
 }
 
 /// What a coach may do with a lifter; a lifter who grants nothing is as one who is not there.
-async fn granted<S: Store>(
+async fn asked_for<S: Store>(
     host: &Host<S>,
     caller: &Caller,
     account: Result<Path<String>, PathRejection>,
@@ -81,16 +81,7 @@ async fn granted<S: Store>(
         )
     };
     let account: AccountId = account.ok().and_then(|Path(a)| a.parse().ok()).ok_or_else(nothing)?;
-    let standing = standing_of(&host.store, &account, coach, host.now_ms()).await?;
-    if standing.is_nothing() {
-        // Noted only where an account is there to read it.
-        if host.store.account(&account).await?.is_some() {
-            host.store
-                .note(&account, coach, Did { deed: Deed::Refused, what: Vec::new() }, host.now_ms())
-                .await?;
-        }
-        return Err(nothing());
-    }
+    let standing = granted(&host.store, &account, coach, host.now_ms()).await?.ok_or_else(nothing)?;
     Ok((account, standing))
 }
 
@@ -116,11 +107,9 @@ pub(super) async fn record<S: Store>(
     after: Result<Query<After>, QueryRejection>,
 ) -> Reply {
     let After { after } = query(after)?;
-    let (lifter, may) = granted(&host, &caller, account).await?;
+    let (lifter, may) = asked_for(&host, &caller, account).await?;
     let coach = coach(&caller)?;
-    let what = may.reads.iter().map(|g: &Group| g.name().to_owned()).collect();
-    // Before it is shown: what is not noted is not read.
-    host.store.note(&lifter, coach, Did { deed: Deed::Read, what }, host.now_ms()).await?;
+    note_reading(&host.store, &lifter, coach, &may, host.now_ms()).await?;
     let _turn = host.turn().await?;
     let page = host.store.after(&lifter, after, None, host.limits.entries, host.limits.body_bytes).await?;
     let held = page.entries.into_iter().filter_map(Kept::held);
@@ -153,7 +142,7 @@ pub(super) async fn write<S: Store>(
     headers: HeaderMap,
     body: Body,
 ) -> Reply {
-    let (lifter, may) = granted(&host, &caller, account).await?;
+    let (lifter, may) = asked_for(&host, &caller, account).await?;
     let coach = coach(&caller)?;
     let _turn = host.turn().await?;
     let writing: Writing = body::read(&headers, body, host.limits.body_bytes).await?;
