@@ -3,9 +3,10 @@
 #![allow(clippy::unwrap_used)] // a test may stop at what should not be
 
 use plinth_core::record::{
-    BodyMeasurementFields, BriefFields, DiscomfortFields, Entry, FORM, FlagFields, GrantFields, Kind,
-    KitFields, LifterFields, NoteFields, OwnMovementFields, ProgrammeFields, ReturnFields, ScreeningFields,
-    SessionFields, SetFields, SettingFields, View, document_schema, read_document,
+    BodyMeasurementFields, BriefFields, DiscomfortFields, DraftFields, Entry, FORM, FlagFields, GrantFields,
+    GroupFields, Kind, KitFields, LifterFields, NoteFields, OwnMovementFields, ProgrammeFields,
+    PublicationFields, ReturnFields, ScreeningFields, SessionFields, SetFields, SettingFields, View,
+    document_schema, read_document,
 };
 use serde_json::{Value, json};
 use std::path::PathBuf;
@@ -49,6 +50,9 @@ fn names(entry: &Entry) -> Vec<String> {
         Kind::OwnMovement => check::<OwnMovementFields>(entry),
         Kind::Note => check::<NoteFields>(entry),
         Kind::Setting => check::<SettingFields>(entry),
+        Kind::Draft => check::<DraftFields>(entry),
+        Kind::Publication => check::<PublicationFields>(entry),
+        Kind::Group => check::<GroupFields>(entry),
         Kind::Other(_) => Vec::new(),
     }
 }

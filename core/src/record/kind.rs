@@ -35,13 +35,19 @@ pub enum Kind {
     Note,
     /// A setting.
     Setting,
+    /// A coach's draft of a programme.
+    Draft,
+    /// A programme that a coach has published.
+    Publication,
+    /// Lifters whom a coach keeps together.
+    Group,
     /// A kind that this version does not know.
     Other(String),
 }
 
 impl Kind {
     /// Every kind that this version knows, in the order of the documentation.
-    pub const KNOWN: [Self; 15] = [
+    pub const KNOWN: [Self; 18] = [
         Self::Lifter,
         Self::Brief,
         Self::Programme,
@@ -57,6 +63,9 @@ impl Kind {
         Self::OwnMovement,
         Self::Note,
         Self::Setting,
+        Self::Draft,
+        Self::Publication,
+        Self::Group,
     ];
 
     /// Its name in the record.
@@ -77,6 +86,9 @@ impl Kind {
             Self::OwnMovement => "own_movement",
             Self::Note => "note",
             Self::Setting => "setting",
+            Self::Draft => "draft",
+            Self::Publication => "publication",
+            Self::Group => "group",
             Self::Other(name) => name,
         }
     }

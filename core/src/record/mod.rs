@@ -34,8 +34,9 @@ pub use stamp::Stamp;
 pub use sum::{Between, KindSum, Sum, hex_of};
 pub use views::{
     Advice, AfterBirth, Answer, BodyMeasurementFields, BriefFields, Clearance, ClosedBy, Date,
-    DiscomfortFields, Document, Feeling, FlagFields, GrantFields, History, KitFields, LifterFields, LoadDone,
-    Measure, Nature, NoteFields, Outcome, OwnMovementFields, Pregnancy, ProgrammeFields, Purpose, Quantity,
-    QuantityUnit, ReserveDone, ReturnFields, ScreeningFields, SessionFields, SetFields, SettingFields,
-    Severity, Sex, Side, Surgery, Time, View, Writer,
+    DiscomfortFields, Document, DraftFields, Feeling, FlagFields, GrantFields, GroupFields, History,
+    KitFields, LifterFields, LoadDone, Measure, Nature, NoteFields, Outcome, OwnMovementFields, Pregnancy,
+    ProgrammeFields, PublicationFields, Purpose, Quantity, QuantityUnit, ReserveDone, ReturnFields,
+    ScreeningFields, Sent, SessionFields, SetFields, SettingFields, Severity, Sex, Side, Surgery, Time, View,
+    Writer,
 };

@@ -11,7 +11,7 @@ use crate::host::fault::Fault;
 use crate::host::grant::{Group, granted};
 use crate::host::store::Store;
 use axum::extract::{Extension, Path, State};
-use axum::response::{IntoResponse, Response};
+use axum::response::Response;
 use maud::{Markup, PreEscaped, html};
 use plinth_core::companion::{Companion, CompanionError};
 use plinth_core::record::{
@@ -42,7 +42,7 @@ pub(super) async fn page<S: Store>(
     match shown(&desk, &visit.caller.account.id, &lifter, made).await {
         Ok(Some((name, main))) => look::page(&visit, Place::Lifters, &name, &main),
         Ok(None) => missing(&visit),
-        Err(fault) => fault.into_response(),
+        Err(fault) => look::fault(&visit, Place::Lifters, &fault),
     }
 }
 

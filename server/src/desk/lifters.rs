@@ -10,7 +10,7 @@ use crate::host::fault::Fault;
 use crate::host::grant::standing_of;
 use crate::host::store::Store;
 use axum::extract::{Extension, Query, State};
-use axum::response::{IntoResponse, Response};
+use axum::response::Response;
 use chrono::NaiveDate;
 use maud::{Markup, html};
 use plinth_core::catalogue::Catalogue;
@@ -53,7 +53,7 @@ pub(super) async fn page<S: Store>(
             let title = visit.speech.say("desk-lifters", &[]);
             look::page(&visit, Place::Lifters, &title, &list(&visit.speech, rows, &late, &q))
         }
-        Err(fault) => fault.into_response(),
+        Err(fault) => look::fault(&visit, Place::Lifters, &fault),
     }
 }
 

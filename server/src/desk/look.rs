@@ -1,6 +1,8 @@
 //! The frame of every page, and what it is drawn with.
 
 use super::visit::Visit;
+use crate::host::account::Role;
+use crate::host::fault::Fault;
 use axum::extract::Path;
 use axum::http::header::{
     CACHE_CONTROL, CONTENT_SECURITY_POLICY, CONTENT_TYPE, REFERRER_POLICY, X_CONTENT_TYPE_OPTIONS,
@@ -13,58 +15,117 @@ use plinth_core::words::Speech;
 use sha2::{Digest, Sha256};
 use std::sync::LazyLock;
 
-const STYLE: &str = include_str!("../../data/desk/desk.css");
-/// Its name says what is in it, so that a browser keeps it for as long as it is the same.
-static STYLE_NAME: LazyLock<String> = LazyLock::new(|| {
-    let digest = hex_of(&Sha256::digest(STYLE.as_bytes()));
-    format!("desk-{}.css", digest.get(..16).unwrap_or_default())
+/// A file that the pages are drawn with. Its name says what is in it, so that a browser keeps it for as long as it is the
+/// same.
+struct Asset {
+    kind: &'static str,
+    text: &'static str,
+    name: String,
+}
+
+impl Asset {
+    fn of(stem: &str, ending: &str, kind: &'static str, text: &'static str) -> Self {
+        let digest = hex_of(&Sha256::digest(text.as_bytes()));
+        let name = format!("{stem}-{}.{ending}", digest.get(..16).unwrap_or_default());
+        Self { kind, text, name }
+    }
+}
+
+static STYLE: LazyLock<Asset> = LazyLock::new(|| {
+    Asset::of("desk", "css", "text/css; charset=utf-8", include_str!("../../data/desk/desk.css"))
 });
-/// Nothing from elsewhere, no script, no frame around it.
-const POLICY: &str = "default-src 'none'; style-src 'self'; img-src 'self' data:; form-action 'self'; \
-                      frame-ancestors 'none'; base-uri 'none'";
+/// Nothing from elsewhere, no script but the desk's own, no frame around it.
+const POLICY: &str = "default-src 'none'; style-src 'self'; script-src 'self'; connect-src 'self'; \
+                      img-src 'self' data:; form-action 'self'; frame-ancestors 'none'; base-uri 'none'";
 
 /// The places of the desk.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Place {
     /// Everybody.
     Lifters,
+    /// Programmes that are being made.
+    Drafting,
+    /// What was published, and to whom.
+    Published,
+    /// Devices and grants; for the host's keeper the accounts and backups.
+    House,
 }
 
 impl Place {
-    const ALL: [Self; 1] = [Self::Lifters];
+    /// The places of a coach.
+    const COACH: &[Self] = &[Self::Lifters, Self::Drafting, Self::Published, Self::House];
+    /// Those of the host's keeper, who sees no record.
+    const KEEPER: &[Self] = &[Self::House];
 
     const fn path(self) -> &'static str {
         match self {
             Self::Lifters => "/desk/lifters",
+            Self::Drafting => "/desk/drafting",
+            Self::Published => "/desk/published",
+            Self::House => "/desk/house",
         }
     }
 
     const fn key(self) -> &'static str {
         match self {
             Self::Lifters => "desk-lifters",
+            Self::Drafting => "desk-drafting",
+            Self::Published => "desk-published",
+            Self::House => "desk-house",
         }
     }
 }
 
-/// A page for a coach who has signed in.
+/// A page for who has signed in.
 pub(super) fn page(visit: &Visit, place: Place, title: &str, main: &Markup) -> Response {
+    page_as(visit, StatusCode::OK, place, title, main)
+}
+
+/// What failed, as a page.
+pub(super) fn fault(visit: &Visit, place: Place, fault: &Fault) -> Response {
     let s = &*visit.speech;
+    let status = StatusCode::from_u16(fault.fails.status()).unwrap_or(StatusCode::INTERNAL_SERVER_ERROR);
+    let main = html! { p.wrong role="alert" { (told(s, fault)) } };
+    page_as(visit, status, place, &s.say("desk-failed", &[]), &main)
+}
+
+/// A fault as a sentence. The protocol's faults are said in English.
+pub(super) fn told(s: &Speech, fault: &Fault) -> String {
+    let at = fault.said.field.as_ref().map(|f| format!("{f}: ")).unwrap_or_default();
+    s.english(&format!("{at}{}; {}.", fault.said.reason, fault.said.remedy))
+}
+
+/// What a form carries, so that no other site's form counts as this visit's.
+pub(super) fn proof(visit: &Visit) -> Markup {
+    html! { input type="hidden" name="proof" value=(visit.proof); }
+}
+
+/// As [`page`], with a status.
+pub(super) fn page_as(
+    visit: &Visit,
+    status: StatusCode,
+    place: Place,
+    title: &str,
+    main: &Markup,
+) -> Response {
+    let s = &*visit.speech;
+    let places = if visit.caller.account.role == Role::Host { Place::KEEPER } else { Place::COACH };
     let nav = html! {
         nav aria-label=(s.say("desk-places", &[])) {
-            @for p in Place::ALL {
+            @for &p in places {
                 a href=(p.path()) aria-current=[(p == place).then_some("page")] { (s.say(p.key(), &[])) }
             }
         }
         div.who {
             span { (visit.caller.account.id) }
             form method="post" action="/desk/sign-out" {
-                input type="hidden" name="proof" value=(visit.proof);
+                (proof(visit))
                 button { (s.say("desk-sign-out", &[])) }
                 button name="everywhere" value="yes" { (s.say("desk-sign-out-everywhere", &[])) }
             }
         }
     };
-    framed(s, StatusCode::OK, title, &nav, main)
+    framed(s, status, title, &nav, main)
 }
 
 /// A page in its frame, whoever looks at it.
@@ -78,7 +139,7 @@ pub(super) fn framed(s: &Speech, status: StatusCode, title: &str, nav: &Markup, 
                 meta name="viewport" content="width=device-width, initial-scale=1";
                 meta name="color-scheme" content="light dark";
                 title { (title) " · Plinth" }
-                link rel="stylesheet" href={ "/desk/assets/" (*STYLE_NAME) };
+                link rel="stylesheet" href={ "/desk/assets/" (STYLE.name) };
                 link rel="icon" href="data:,";
             }
             body {
@@ -108,12 +169,13 @@ pub(super) fn framed(s: &Speech, status: StatusCode, title: &str, nav: &Markup, 
 
 /// What the pages are drawn with, by a name that changes with it.
 pub(super) async fn asset(Path(name): Path<String>) -> Response {
-    if name != *STYLE_NAME {
+    let all = [&*STYLE];
+    let Some(asset) = all.into_iter().find(|a| a.name == name) else {
         return StatusCode::NOT_FOUND.into_response();
-    }
-    let mut response = STYLE.into_response();
+    };
+    let mut response = asset.text.into_response();
     let headers = response.headers_mut();
-    headers.insert(CONTENT_TYPE, HeaderValue::from_static("text/css; charset=utf-8"));
+    headers.insert(CONTENT_TYPE, HeaderValue::from_static(asset.kind));
     headers.insert(CACHE_CONTROL, HeaderValue::from_static("public, max-age=31536000, immutable"));
     headers.insert(X_CONTENT_TYPE_OPTIONS, HeaderValue::from_static("nosniff"));
     response

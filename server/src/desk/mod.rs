@@ -1,12 +1,14 @@
 //! The coach's desk: pages that the host serves, made here and whole without script.
 //!
-//! `visit` says who sits there, `reading` holds what a lifter's grants show in memory, `order` says who most repays five
+//! `visit` says who sits there, `reading` holds what a lifter's grants show in memory, `own`
+//! what the coach keeps here, `order` says who most repays five
 //! minutes, and a page has a file of its own. Everything that a page asks for comes from this host.
 
 mod lifter;
 mod lifters;
 mod look;
 mod order;
+mod own;
 mod reading;
 mod signing;
 mod visit;
@@ -29,6 +31,7 @@ pub struct Desk<S> {
     /// Whether browsers reach it by TLS alone, so that a cookie may say that it travels by nothing else.
     secure: bool,
     readings: Readings,
+    own: own::Own,
 }
 
 impl<S> std::fmt::Debug for Desk<S> {
@@ -39,7 +42,12 @@ impl<S> std::fmt::Debug for Desk<S> {
 
 /// The pages of a host's desk, to be joined with its other paths.
 pub fn pages<S: Store>(host: &Arc<Host<S>>, secure: bool) -> Router {
-    let desk = Arc::new(Desk { host: Arc::clone(host), secure, readings: Readings::default() });
+    let desk = Arc::new(Desk {
+        host: Arc::clone(host),
+        secure,
+        readings: Readings::default(),
+        own: own::Own::default(),
+    });
     let signed = Router::new()
         .route("/desk/lifters", get(lifters::page::<S>))
         .route("/desk/lifters/{account}", get(lifter::page::<S>))

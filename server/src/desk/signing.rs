@@ -1,7 +1,7 @@
 //! Signing in by a one-time code, signing out here or everywhere, and the language.
 
 use super::Desk;
-use super::look::framed;
+use super::look::{self, Place, framed};
 use super::visit::{Visit, from_here, language};
 use crate::host::account::{Role, random_hex};
 use crate::host::door::Peer;
@@ -73,7 +73,7 @@ pub(super) async fn sign_in<S: Store>(
                 Fails::TooOften => s.say("desk-too-often", &[]),
                 _ if fault.said.code == "role" => s.say("desk-not-a-coach", &[]),
                 Fails::Forbidden if fault.said.code == "code" => s.say("desk-wrong-code", &[]),
-                _ => s.english(&format!("{}; {}.", fault.said.reason, fault.said.remedy)),
+                _ => look::told(&s, &fault),
             };
             shown(&s, status, Some(&why))
         }
@@ -84,7 +84,7 @@ async fn pair<S: Store>(desk: &Desk<S>, peer: Peer, given: SignIn) -> Result<Str
     let device = random_hex::<8>().and_then(|digits| digits.parse().ok()).ok_or_else(no_random)?;
     let app = format!("{APP}{}", env!("CARGO_PKG_VERSION"));
     let request = PairRequest { code: given.code, device, name: given.name, app };
-    let paired = desk.host.pair_as(peer.address, &request, Some(Role::Coach)).await?;
+    let paired = desk.host.pair_as(peer.address, &request, &[Role::Coach, Role::Host]).await?;
     Ok(paired.token)
 }
 
@@ -115,7 +115,7 @@ pub(super) async fn sign_out<S: Store>(
         Ok::<(), Fault>(())
     };
     if let Err(fault) = ended.await {
-        return fault.into_response();
+        return look::fault(&visit, Place::House, &fault);
     }
     let mut response = Redirect::to("/desk/sign-in").into_response();
     desk.keep_token(&mut response, "");

@@ -93,7 +93,16 @@ impl<S: Store> Desk<S> {
     }
 }
 
-/// Lets a coach in whose browser is paired; others go to the page that pairs it.
+/// Whether an account of a role has something there: the host's keeper sees nobody's record.
+fn may_be_at(role: Role, path: &str) -> bool {
+    match role {
+        Role::Coach => true,
+        Role::Host => path.starts_with("/desk/house") || path == "/desk/sign-out",
+        Role::Lifter => false,
+    }
+}
+
+/// Lets in whose browser is paired, a coach or the host's keeper; others go to the page that pairs it.
 pub(super) async fn signed_in<S: Store>(
     State(desk): State<Arc<Desk<S>>>,
     mut request: Request,
@@ -105,12 +114,13 @@ pub(super) async fn signed_in<S: Store>(
         return away();
     }
     match desk.host.caller(&token, peer(&request)).await {
-        Ok(caller) if caller.account.role == Role::Coach => {
+        Ok(caller) if may_be_at(caller.account.role, request.uri().path()) => {
             let speech = Arc::new(Speech::new(language(request.headers())));
             let proof = hex_of(&hashed(&format!("desk form {token}")));
             request.extensions_mut().insert(Visit { caller, speech, proof });
             next.run(request).await
         }
+        Ok(caller) if caller.account.role == Role::Host => Redirect::to("/desk/house").into_response(),
         Ok(_) => away(),
         Err(fault) if fault.fails.status() == 401 => {
             let mut response = away();

@@ -156,7 +156,14 @@ impl Standing {
             Kind::Set if self.reads(Group::Findings) => return part(entry, |name| OF_A_SET.contains(&name)),
             Kind::Lifter if !self.is_nothing() => return part(entry, |name| name == "name"),
             // A coach sees no grant, no setting, and nothing of a kind that this version cannot tell the group of.
-            Kind::Set | Kind::Lifter | Kind::Grant | Kind::Setting | Kind::Other(_) => false,
+            Kind::Set
+            | Kind::Lifter
+            | Kind::Grant
+            | Kind::Setting
+            | Kind::Draft
+            | Kind::Publication
+            | Kind::Group
+            | Kind::Other(_) => false,
         };
         if !whole {
             return None;

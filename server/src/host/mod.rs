@@ -3,7 +3,7 @@
 //!
 //! `store` is what is asked of a store and `sqlite` the one that comes with it, `ledger` and `opening` keep a restored
 //! backup from undoing a revocation, `backups` makes them by date, `restore` puts one in place while nobody holds the
-//! `lock`, `exchange` answers a sync without knowing HTTP, `token`, `pairing` and `grant` say who may, `guesses` counts
+//! `lock`, `exchange` answers a sync without knowing HTTP, `putting` writes what comes by none, `token`, `pairing` and `grant` say who may, `guesses` counts
 //! who tries without, `door` is HTTP, and `serve` ties them to a socket.
 
 pub mod account;
@@ -20,6 +20,7 @@ pub mod ledger;
 pub mod lock;
 mod opening;
 pub mod pairing;
+mod putting;
 pub mod ranges;
 pub mod restore;
 pub mod serve;

@@ -91,10 +91,10 @@ impl<S: Store> Host<S> {
     /// # Errors
     /// [`Fails::TooOften`]; [`Fails::Forbidden`] for a code that does not count; those of the store.
     pub async fn pair(&self, peer: IpAddr, request: &PairRequest) -> Result<PairAnswer, Fault> {
-        self.pair_as(peer, request, None).await
+        self.pair_as(peer, request, &[Role::Lifter, Role::Coach, Role::Host]).await
     }
 
-    /// As [`Self::pair`], where only a code for an account of one role serves: another's is not spent.
+    /// As [`Self::pair`], where only a code for an account of some roles serves: another's is not spent.
     ///
     /// # Errors
     /// As [`Self::pair`]; [`Fails::Forbidden`] with the code `role` for another role's.
@@ -102,7 +102,7 @@ impl<S: Store> Host<S> {
         &self,
         peer: IpAddr,
         request: &PairRequest,
-        only: Option<Role>,
+        roles: &[Role],
     ) -> Result<PairAnswer, Fault> {
         let now_ms = self.now_ms();
         let name = request.name.trim();
@@ -132,7 +132,7 @@ impl<S: Store> Host<S> {
         let offered = found.ok_or_else(wrong)?;
         let id = &offered.account;
         let account = self.store.account(id).await?.ok_or_else(wrong)?;
-        if only.is_some_and(|role| role != account.role) {
+        if !roles.contains(&account.role) {
             let reason = format!("the code is a {}'s", account.role.name());
             let remedy = "use it where it belongs, and ask the host for one of your own";
             return Err(Fault::new(Fails::Forbidden, "role", reason, remedy).at("code"));

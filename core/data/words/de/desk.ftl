@@ -5,6 +5,10 @@ desk-skip = Zu dem, worum es auf dieser Seite geht
 desk-places = Die Orte des Schreibtischs
 desk-not-medical = Nichts hier ist ärztlicher Rat oder eine Diagnose. Schmerz, Krankheit und jedes bekannte Leiden gehören in zugelassene Behandlung.
 desk-lifters = Trainierende
+desk-drafting = Entwürfe
+desk-published = Veröffentlicht
+desk-house = Haus
+desk-failed = Das ging nicht
 
 ## Anmelden
 

@@ -5,6 +5,10 @@ desk-skip = To what this page is about
 desk-places = The places of the desk
 desk-not-medical = Nothing here is medical advice or a diagnosis. Pain, illness and any known disease belong to licensed care.
 desk-lifters = Lifters
+desk-drafting = Drafting
+desk-published = Published
+desk-house = House
+desk-failed = That did not work
 
 ## Signing in
 

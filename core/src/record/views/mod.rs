@@ -8,7 +8,7 @@ mod value;
 
 pub use parts::{
     Advice, AfterBirth, Answer, Clearance, ClosedBy, Feeling, History, LoadDone, Measure, Nature, Outcome,
-    Pregnancy, Purpose, ReserveDone, Severity, Sex, Side, Surgery, Writer,
+    Pregnancy, Purpose, ReserveDone, Sent, Severity, Sex, Side, Surgery, Writer,
 };
 pub use value::{Date, Document, Quantity, QuantityUnit, Time};
 
@@ -408,6 +408,44 @@ views! {
         key: String,
         /// Its value.
         value: serde_json::Value,
+    }
+
+    /// A draft in a coach's own record: never a programme that somebody trains by.
+    DraftFields: Draft {
+        /// Its title.
+        title: String,
+        /// The brief, as `plinth schema brief` says.
+        brief: Document,
+        /// What was made of it last, as `plinth schema programme` says.
+        programme: Document,
+        /// When it was begun.
+        made_at: Time,
+    }
+
+    /// A programme that a coach has published, in the coach's own record. Another version is another entry.
+    PublicationFields: Publication {
+        /// The programme, as `plinth schema programme` says.
+        programme: Document,
+        /// Its title.
+        title: String,
+        /// Its version, counted from 1 for each draft.
+        version: u32,
+        /// When it was published.
+        made_at: Time,
+        /// The draft that it is of.
+        draft: EntryId,
+        /// The publication whose place it takes.
+        replaces: EntryId,
+        /// To whom it was sent.
+        sent: Vec<Sent>,
+    }
+
+    /// Lifters whom a coach keeps together, in the coach's own record.
+    GroupFields: Group {
+        /// What it is called.
+        name: String,
+        /// The accounts of its lifters.
+        members: Vec<String>,
     }
 }
 

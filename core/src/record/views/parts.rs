@@ -1,6 +1,7 @@
 //! The small types of which fields are made.
 
-use super::value::{Date, Quantity};
+use super::super::EntryId;
+use super::value::{Date, Quantity, Time};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -259,4 +260,15 @@ pub struct Surgery {
     /// The surgeon's advice; until its limits are entered the region is not loaded.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub advice: Option<Advice>,
+}
+
+/// That a publication was sent to a lifter.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, JsonSchema)]
+pub struct Sent {
+    /// The lifter's account.
+    pub to: String,
+    /// When.
+    pub at: Time,
+    /// The programme that it became in the lifter's record.
+    pub programme: EntryId,
 }

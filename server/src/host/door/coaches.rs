@@ -2,13 +2,11 @@
 
 use super::super::Host;
 use super::super::account::{AccountId, Role};
-use super::super::audit::{Deed, Did};
 use super::super::fault::{Fails, Fault};
 use super::super::grant::{Standing, granted, note_reading, standing_of};
 use super::super::store::{Kept, Store};
-use super::super::taking::{self, By, Taken};
+use super::super::taking;
 use super::super::token::Caller;
-use super::super::watch::more;
 use super::body;
 use super::people::{After, query};
 use super::reply::{Reply, document};
@@ -24,8 +22,6 @@ use std::sync::Arc;
 
 /// Lifters that are listed.
 const LISTED: u32 = 500;
-/// How often a change is tried that another one came before.
-const TRIES: u32 = 8;
 
 /// A lifter who grants something.
 #[derive(Debug, Serialize, Deserialize)]
@@ -151,29 +147,6 @@ pub(super) async fn write<S: Store>(
         return Err(Fault::new(Fails::TooLong, "too_many", reason, "send fewer at once").at("push"));
     }
     let pushed = taking::read(&writing.push, host.most_ms());
-    let device = plinth_core::record::DeviceId::new(0);
-    for _ in 0..TRIES {
-        let head = host.store.head(&lifter, device, &host.house.epoch).await?;
-        let by = By::Coach(coach, &may);
-        let Taken { took, refused, change, .. } =
-            taking::take(&host.store, &lifter, &head, &pushed, by, host.bounds()).await?;
-        let mut what: Vec<String> = change.entries.iter().map(|w| w.kind.name().to_owned()).collect();
-        what.sort_unstable();
-        what.dedup();
-        if !change.entries.is_empty() {
-            if !host.store.commit(&lifter, change).await? {
-                continue;
-            }
-            host.store.note(&lifter, coach, Did { deed: Deed::Wrote, what }, host.now_ms()).await?;
-        }
-        if refused.iter().any(|r| r.code == "not_granted") {
-            host.store
-                .note(&lifter, coach, Did { deed: Deed::Refused, what: Vec::new() }, host.now_ms())
-                .await?;
-        }
-        more(&host.counts.taken, took.len());
-        more(&host.counts.refused, refused.len());
-        return Ok(document(&Written { took, refused }));
-    }
-    Err(Fault::new(Fails::Busy, "store_busy", "others write to the account", "try again later").later(1))
+    let put = host.put_as_coach(&lifter, coach, &may, &pushed).await?;
+    Ok(document(&Written { took: put.took, refused: put.refused }))
 }
