@@ -14,6 +14,7 @@ pub mod moment;
 pub mod page;
 pub mod plan;
 pub mod progress;
+pub mod published;
 pub mod record;
 pub mod safety;
 pub mod store;

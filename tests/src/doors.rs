@@ -9,7 +9,8 @@ use plinth_core::load::Kit;
 use plinth_core::moment::Moment;
 use plinth_core::plan::DocumentFault;
 use plinth_core::plan::brief::{Brief, read_brief};
-use plinth_core::plan::programme::{Programme, read_programme};
+use plinth_core::plan::programme::Programme;
+use plinth_core::published;
 use plinth_core::record::{CsvRows, DocumentEntries, Refused, read_entry};
 use plinth_core::store::{Imported, Key, StoreError, seal_for, system_random, unseal_with};
 use plinth_core::words::Language;
@@ -236,8 +237,8 @@ impl Doors {
             }
             Door::Programme => {
                 // What is shown of a programme is worked out from its numbers.
-                let read = read_programme(bytes).map(|p| {
-                    p.certificate.claim();
+                let read = published::open(bytes).map(|p| {
+                    p.programme.certificate.claim();
                 });
                 return answer.document("programme", read);
             }

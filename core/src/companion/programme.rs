@@ -6,11 +6,12 @@ use super::{Companion, Moment};
 use crate::catalogue::Catalogue;
 use crate::plan::adapt::Adapted;
 use crate::plan::brief::{Brief, LARGEST_BRIEF_BYTES, RecentBest, Screening, read_brief};
-use crate::plan::programme::{Answer, Programme, read_programme};
+use crate::plan::programme::{Answer, Programme};
 use crate::plan::search::Effort;
 use crate::plan::search::Progress;
 use crate::plan::{Planner, Weights};
 use crate::progress::SetDone;
+use crate::published;
 use crate::record::{BriefFields, Date, Document, EntryId, Measure, ProgrammeFields, Time, View};
 use crate::safety::Occasion;
 use chrono::{Days, NaiveDate};
@@ -126,12 +127,13 @@ impl Companion {
         planner.programme(brief, &solved)
     }
 
-    /// A programme as it would be adapted to this lifter, with every difference and its reason.
+    /// A programme, in whichever form it comes, as it would be adapted to this lifter, with every difference and its
+    /// reason.
     ///
     /// # Errors
     /// The first fault of the document.
     pub fn adapted(&self, json: &[u8], moment: &Moment) -> Result<Adapted, CompanionError> {
-        let published = read_programme(json)?;
+        let published = published::open(json)?.programme;
         let planner = Planner::new(&self.known.catalogue, &self.shelf.weights);
         Ok(planner.adapt(&published, &self.brief_of_today(moment)))
     }
@@ -148,7 +150,7 @@ impl Companion {
         starts_on: NaiveDate,
         moment: &Moment,
     ) -> Result<EntryId, CompanionError> {
-        let programme = read_programme(json)?;
+        let programme = published::open(json)?.programme;
         let Ok(Value::Object(map)) = serde_json::to_value(&programme) else {
             return Err(CompanionError::input(
                 "document",

@@ -18,7 +18,7 @@ pub struct DocumentFault {
 }
 
 impl DocumentFault {
-    pub(in crate::plan) fn new(
+    pub(crate) fn new(
         field: impl Into<String>,
         problem: impl Into<String>,
         remedy: impl Into<String>,

@@ -38,7 +38,7 @@ impl Json {
     }
 
     /// The canonical form of a value.
-    pub(super) fn of(value: &serde_json::Value) -> Result<Self, Reason> {
+    pub(crate) fn of(value: &serde_json::Value) -> Result<Self, Reason> {
         use serde_json::Value;
         let text = value.to_string();
         // What is most of a record is written canonically at once: no need to read it again.

@@ -6,10 +6,10 @@ use thiserror::Error;
 
 /// What is wrong in one place, without the place.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) struct Reason {
-    pub(super) code: &'static str,
-    pub(super) what: String,
-    pub(super) remedy: &'static str,
+pub(crate) struct Reason {
+    pub(crate) code: &'static str,
+    pub(crate) what: String,
+    pub(crate) remedy: &'static str,
 }
 
 impl Reason {

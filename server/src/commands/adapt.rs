@@ -7,13 +7,13 @@ use crate::input;
 use crate::output::{json, sentence};
 use plinth_core::catalogue::Measure;
 use plinth_core::plan::Planner;
-use plinth_core::plan::programme::{LARGEST_PROGRAMME_BYTES, read_programme};
+use plinth_core::published;
 use plinth_core::words::{self, Speech};
 use std::io::Write;
 
 pub(crate) fn run(speech: &Speech, a: &AdaptArguments) -> Result<(), Failure> {
-    let bytes = input::read(&a.programme, LARGEST_PROGRAMME_BYTES)?;
-    let published = read_programme(&bytes)?;
+    let bytes = input::read(&a.programme, published::LARGEST_BYTES)?;
+    let published = published::open(&bytes)?.programme;
     let (brief, catalogue) = input::brief(&a.brief)?;
     let weights = input::weights()?;
     let adapted = Planner::new(&catalogue, &weights).adapt(&published, &brief);

@@ -7,7 +7,7 @@ use crate::output::{json, sentence};
 use crate::{input, moment};
 use plinth_core::companion::Companion;
 use plinth_core::plan::brief::{LARGEST_BRIEF_BYTES, read_brief};
-use plinth_core::plan::programme::{LARGEST_PROGRAMME_BYTES, read_programme};
+use plinth_core::published;
 use plinth_core::record::{MOST_BYTES, Refused};
 use plinth_core::store::{Imported, Key, Store, system_random, unseal_with};
 use plinth_core::words::{Arg, Speech};
@@ -100,9 +100,9 @@ fn begin(
     if let Some(brief) = &brief {
         read_brief(brief, &input::catalogue()?)?;
     }
-    let programme = programme.map(|p| input::read(p, LARGEST_PROGRAMME_BYTES)).transpose()?;
+    let programme = programme.map(|p| input::read(p, published::LARGEST_BYTES)).transpose()?;
     if let Some(programme) = &programme {
-        read_programme(programme)?;
+        published::open(programme)?;
     }
     if brief.is_none() && programme.is_none() {
         return Err(Failure::Input(

@@ -10,13 +10,14 @@ use crate::{input, moment};
 use plinth_core::companion::{Companion, OpenedCompanion, Random};
 use plinth_core::moment::Moment;
 use plinth_core::plan::brief::LARGEST_BRIEF_BYTES;
-use plinth_core::plan::programme::{LARGEST_PROGRAMME_BYTES, read_programme};
+use plinth_core::plan::programme::Programme;
+use plinth_core::published;
 use plinth_core::store::{repeatable_random, system_random};
 use plinth_core::words::Speech;
 
 pub(crate) fn run(speech: &Speech, a: &FloorArguments) -> Result<(), Failure> {
-    let programme = input::read(&a.programme, LARGEST_PROGRAMME_BYTES)?;
-    read_programme(&programme)?;
+    let programme = input::read(&a.programme, published::LARGEST_BYTES)?;
+    let given = published::open(&programme)?.programme;
     let brief = a.brief.as_deref().map(|path| input::read(path, LARGEST_BRIEF_BYTES)).transpose()?;
     let events = a.events.as_deref().map(replay::read).transpose()?;
     // A replay has a time of its own, from its first line on.
@@ -40,7 +41,7 @@ pub(crate) fn run(speech: &Speech, a: &FloorArguments) -> Result<(), Failure> {
     for sentence in &unread {
         eprintln!("{}", speech.say("floor-cli-unread", &[("what", sentence.into())]));
     }
-    begin(&mut companion, &programme, brief.as_deref(), &at)?;
+    begin(&mut companion, (&programme, &given), brief.as_deref(), &at)?;
     match events {
         Some(events) => replay::run(&mut companion, &events),
         None => keys::run(&mut companion, speech),
@@ -50,7 +51,7 @@ pub(crate) fn run(speech: &Speech, a: &FloorArguments) -> Result<(), Failure> {
 /// Takes brief and programme into the record where they are not there yet.
 fn begin(
     companion: &mut Companion,
-    programme: &[u8],
+    (programme, given): (&[u8], &Programme),
     brief: Option<&[u8]>,
     at: &Moment,
 ) -> Result<(), Failure> {
@@ -60,8 +61,7 @@ fn begin(
             companion.tell_brief(brief, at)?;
         }
     }
-    let given = read_programme(programme)?;
-    if companion.programme().is_none_or(|(_, running, _)| *running != given) {
+    if companion.programme().is_none_or(|(_, running, _)| running != given) {
         companion.take_on(programme, "own", at.local().date_naive(), at)?;
     }
     Ok(())
