@@ -11,6 +11,7 @@ mod input;
 mod moment;
 mod opening;
 mod output;
+mod qr;
 
 use arguments::{Arguments, Command};
 use clap::Parser;

@@ -2,9 +2,10 @@
 
 use super::{Arg, Speech};
 use crate::catalogue::{Catalogue, Measure};
-use crate::plan::adapt::{Change, Difference, Nearness, Reason};
+use crate::plan::adapt::{Adapted, Change, Difference, Nearness, Reason};
 use crate::plan::model::Limit;
 use crate::plan::prescription::Prescription;
+use crate::plan::programme::Programme;
 use crate::safety::Refusal;
 
 fn kit(speech: &Speech, ids: &[String]) -> String {
@@ -41,6 +42,31 @@ pub fn refusal(speech: &Speech, catalogue: &Catalogue, refusal: Refusal) -> Stri
         Refusal::LyingOnFront => speech.say("refusal-on-front", &[]),
         Refusal::AloneWithoutSafeties => speech.say("refusal-alone", &[]),
     }
+}
+
+/// Every difference of an adapted programme from the published one, each as one sentence with its day and movement.
+pub fn differences(
+    speech: &Speech,
+    catalogue: &Catalogue,
+    published: &Programme,
+    adapted: &Adapted,
+) -> Vec<String> {
+    let one = |d: &Difference| {
+        let day = published.days.get(d.day);
+        let line = d.line.and_then(|k| day?.lines.get(k));
+        let measure = line.map_or(Measure::Repetitions, |l| l.measure);
+        let told = difference(speech, catalogue, d, measure);
+        let day = day.map_or_else(String::new, |day| speech.weekday(day.weekday));
+        let (day, told) = (("day", (&day).into()), ("difference", (&told).into()));
+        match line {
+            None => speech.say("adapted-day", &[day, told]),
+            Some(l) => {
+                let name = speech.movement_in(catalogue, &l.movement);
+                speech.say("adapted-line", &[day, ("movement", (&name).into()), told])
+            }
+        }
+    };
+    adapted.differences.iter().map(one).collect()
 }
 
 /// A difference as one sentence. `measure` is what the line's movement counts.

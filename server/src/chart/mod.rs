@@ -40,7 +40,7 @@ struct Svg {
 }
 
 /// Text as XML may hold it.
-fn escaped(text: &str) -> String {
+pub(crate) fn escaped(text: &str) -> String {
     let mut out = String::with_capacity(text.len());
     for c in text.chars() {
         match c {

@@ -5,7 +5,6 @@ use crate::arguments::AdaptArguments;
 use crate::failure::Failure;
 use crate::input;
 use crate::output::{json, sentence};
-use plinth_core::catalogue::Measure;
 use plinth_core::plan::Planner;
 use plinth_core::published;
 use plinth_core::words::{self, Speech};
@@ -26,20 +25,8 @@ pub(crate) fn run(speech: &Speech, a: &AdaptArguments) -> Result<(), Failure> {
         }
         let key = if adapted.least { "adapted-least" } else { "adapted-perhaps" };
         sentence(out, "", &speech.say(key, &[("n", adapted.differences.len().into())]))?;
-        for d in &adapted.differences {
-            let line = d.line.and_then(|k| published.days.get(d.day)?.lines.get(k));
-            let measure = line.map_or(Measure::Repetitions, |l| l.measure);
-            let day = published.days.get(d.day).map_or_else(String::new, |day| speech.weekday(day.weekday));
-            let told = words::adapt::difference(speech, &catalogue, d, measure);
-            let (day, told) = (("day", (&day).into()), ("difference", (&told).into()));
-            let text = match line {
-                None => speech.say("adapted-day", &[day, told]),
-                Some(l) => {
-                    let name = speech.movement_in(&catalogue, &l.movement);
-                    speech.say("adapted-line", &[day, ("movement", (&name).into()), told])
-                }
-            };
-            sentence(out, "- ", &text)?;
+        for told in words::adapt::differences(speech, &catalogue, &published, &adapted) {
+            sentence(out, "- ", &told)?;
         }
     }
     out.flush()?;

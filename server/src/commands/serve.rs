@@ -7,6 +7,7 @@ use crate::host::backups::{self, Plan};
 use crate::host::ledger::Ledger;
 use crate::host::lock::hold;
 use crate::host::serve::{Listening, Serving};
+use crate::host::signature;
 use crate::host::sqlite::{SqliteStore, swap};
 use crate::host::store::Store;
 use crate::host::tls::{Certificate, shown};
@@ -138,7 +139,9 @@ async fn serve(
     host.store.keep_house(host.house.clone()).await.map_err(|e| broken(&e))?;
     let behind_proxy = a.behind_proxy;
     let host = Arc::new(host);
-    let pages = desk::pages(&host, tls.is_some() || behind_proxy);
+    let key = signature::key(&a.store).map_err(|e| broken(&e))?;
+    let keeping = desk::Keeping { store: a.store.clone(), backups: a.backups.clone() };
+    let pages = desk::pages(&host, tls.is_some() || behind_proxy, key, keeping);
     let listening = Listening { tls, behind_proxy, metrics: a.metrics, pages };
     let serving = Serving::begin(Arc::clone(&host), bound, listening).await?;
     let backups = a.backups.as_ref().map(|folder| {

@@ -3,20 +3,20 @@
 use super::Desk;
 use super::lifters::{heard, say as say_reason};
 use super::look::{self, Place};
+use super::notes;
 use super::reading::{Seen, living};
 use super::visit::Visit;
 use crate::chart;
 use crate::host::account::AccountId;
 use crate::host::fault::Fault;
-use crate::host::grant::{Group, granted};
+use crate::host::grant::{Group, Standing, granted};
 use crate::host::store::Store;
 use axum::extract::{Extension, Path, State};
 use axum::response::Response;
 use maud::{Markup, PreEscaped, html};
 use plinth_core::companion::{Companion, CompanionError};
 use plinth_core::record::{
-    EntryId, Kind, LoadDone, Measure, NoteFields, Outcome, Purpose, ReserveDone, SessionFields, SetFields,
-    Time, View, Writer,
+    EntryId, Kind, LoadDone, Measure, Outcome, Purpose, ReserveDone, SessionFields, SetFields, Time, View,
 };
 use plinth_core::words::Speech;
 use plinth_core::words::findings::{FindingsWords, SaidWeek, chart as charts};
@@ -24,8 +24,6 @@ use std::sync::Arc;
 
 /// Sessions of the log that are shown.
 const SESSIONS: usize = 12;
-/// Notes that are shown.
-const NOTES: usize = 40;
 
 pub(super) async fn page<S: Store>(
     State(desk): State<Arc<Desk<S>>>,
@@ -33,11 +31,11 @@ pub(super) async fn page<S: Store>(
     Path(account): Path<String>,
 ) -> Response {
     let Ok(lifter) = account.parse::<AccountId>() else { return missing(&visit) };
-    let speech = Arc::clone(&visit.speech);
+    let (speech, sitting) = (Arc::clone(&visit.speech), visit.clone());
     let made = move |companion: &Companion, seen: &Seen| {
         // Own movements of the lifter's have names of their own.
         let own = Speech::new(speech.language()).with_own_movements(companion.catalogue());
-        main(&own, companion, seen).map(|m| (seen.name.clone(), m))
+        main(&own, &sitting, companion, seen).map(|m| (seen.name.clone(), m))
     };
     match shown(&desk, &visit.caller.account.id, &lifter, made).await {
         Ok(Some((name, main))) => look::page(&visit, Place::Lifters, &name, &main),
@@ -47,7 +45,7 @@ pub(super) async fn page<S: Store>(
 }
 
 /// What is made of a lifter's record; nothing where no grant stands.
-async fn shown<S: Store, T: Send + 'static>(
+pub(super) async fn shown<S: Store, T: Send + 'static>(
     desk: &Desk<S>,
     coach: &AccountId,
     lifter: &AccountId,
@@ -63,7 +61,7 @@ async fn shown<S: Store, T: Send + 'static>(
 }
 
 /// Alike for a lifter who grants nothing and one who is not there.
-fn missing(visit: &Visit) -> Response {
+pub(super) fn missing(visit: &Visit) -> Response {
     let s = &*visit.speech;
     let main = html! { p { (s.say("desk-not-granted", &[])) } };
     let mut response = look::page(visit, Place::Lifters, &s.say("desk-nobody-here", &[]), &main);
@@ -71,14 +69,18 @@ fn missing(visit: &Visit) -> Response {
     response
 }
 
-fn main(s: &Speech, companion: &Companion, seen: &Seen) -> Result<Markup, CompanionError> {
+fn main(s: &Speech, visit: &Visit, companion: &Companion, seen: &Seen) -> Result<Markup, CompanionError> {
     let reads = |group| seen.may.reads.contains(&group);
     let findings =
         if reads(Group::Log) || reads(Group::Findings) { Some(findings(s, companion, seen)) } else { None };
     let log = if reads(Group::Log) { Some(log(s, companion)?) } else { None };
-    let notes = if reads(Group::Log) { Some(notes(s, companion)?) } else { None };
+    let notes = if reads(Group::Log) || seen.may.notes {
+        Some(notes::list(s, visit, companion, seen)?)
+    } else {
+        None
+    };
     Ok(html! {
-        p.soft { (heard(s, seen)) " " (what_is_granted(s, seen)) }
+        p.soft { (heard(s, seen)) " " (what_is_granted(s, &seen.may)) }
         @if !seen.reasons.is_empty() {
             section aria-labelledby="now" {
                 h2 #now { (s.say("desk-now", &[])) }
@@ -97,15 +99,11 @@ fn main(s: &Speech, companion: &Companion, seen: &Seen) -> Result<Markup, Compan
 }
 
 /// What the lifter lets the coach see and write.
-fn what_is_granted(s: &Speech, seen: &Seen) -> String {
-    let mut what: Vec<String> = seen
-        .may
-        .reads
-        .iter()
-        .map(|g| s.say(&format!("desk-group-{}", g.name().replace('_', "-")), &[]))
-        .collect();
-    for (may, key) in [(seen.may.programmes, "desk-group-programmes"), (seen.may.notes, "desk-group-notes")] {
-        if may {
+pub(super) fn what_is_granted(s: &Speech, may: &Standing) -> String {
+    let mut what: Vec<String> =
+        may.reads.iter().map(|g| s.say(&format!("desk-group-{}", g.name().replace('_', "-")), &[])).collect();
+    for (writes, key) in [(may.programmes, "desk-group-programmes"), (may.notes, "desk-group-notes")] {
+        if writes {
             what.push(s.say(key, &[]));
         }
     }
@@ -253,29 +251,4 @@ fn load(s: &Speech, load: &LoadDone) -> String {
     let (number, unit) = mass.split_once(' ').unwrap_or((&mass, ""));
     let mass = format!("{} {unit}", s.decimal(number));
     s.say(key, &[("mass", (&mass).into())])
-}
-
-/// Notes both ways, the newest first, each with whether it was read.
-fn notes(s: &Speech, companion: &Companion) -> Result<Markup, CompanionError> {
-    let mut all: Vec<NoteFields> =
-        living(companion, &Kind::Note)?.iter().map(|e| NoteFields::read(e).0).collect();
-    all.retain(|f| f.text.as_ref().is_some_and(|t| !t.trim().is_empty()));
-    all.sort_by_key(|f| std::cmp::Reverse(f.written_at.as_ref().map_or(0, Time::millis)));
-    Ok(html! {
-        @if all.is_empty() { p { (s.say("desk-no-notes", &[])) } }
-        @for f in all.iter().take(NOTES) {
-            article {
-                p.soft {
-                    (s.say(match f.by {
-                        Some(Writer::Coach) => "desk-note-coach",
-                        Some(Writer::Guardian) => "desk-note-guardian",
-                        _ => "desk-note-lifter",
-                    }, &[]))
-                    @if let Some(at) = &f.written_at { ", " (s.date_with_year(at.date())) }
-                    ": " (s.say(if f.read_at.is_some() { "desk-read" } else { "desk-not-yet-read" }, &[]))
-                }
-                p { (f.text.as_deref().unwrap_or_default()) }
-            }
-        }
-    })
 }

@@ -126,6 +126,7 @@ fn list(s: &Speech, rows: Vec<Row>, late: &[AccountId], q: &str) -> Markup {
         } @else {
             p { (s.say("desk-count", &[("n", shown.len().into()), ("all", all.into())])) }
         }
+        p { a href="/desk/groups" { (s.say("desk-to-groups", &[])) } }
         ol.lifters {
             @for row in &shown {
                 li {

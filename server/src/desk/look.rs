@@ -89,6 +89,13 @@ pub(super) fn fault(visit: &Visit, place: Place, fault: &Fault) -> Response {
     page_as(visit, status, place, &s.say("desk-failed", &[]), &main)
 }
 
+/// A form that is not of this visit.
+pub(super) fn not_from_here(visit: &Visit, place: Place) -> Response {
+    let s = &*visit.speech;
+    let main = html! { p.wrong role="alert" { (s.say("desk-not-from-here", &[])) } };
+    page_as(visit, StatusCode::FORBIDDEN, place, &s.say("desk-failed", &[]), &main)
+}
+
 /// A fault as a sentence. The protocol's faults are said in English.
 pub(super) fn told(s: &Speech, fault: &Fault) -> String {
     let at = fault.said.field.as_ref().map(|f| format!("{f}: ")).unwrap_or_default();

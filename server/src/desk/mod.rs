@@ -4,14 +4,21 @@
 //! what the coach keeps here, `order` says who most repays five
 //! minutes, and a page has a file of its own. Everything that a page asks for comes from this host.
 
+mod groups;
+mod house;
 mod lifter;
 mod lifters;
 mod look;
+mod notes;
 mod order;
 mod own;
+mod published;
 mod reading;
 mod signing;
 mod visit;
+mod week;
+
+pub use house::Keeping;
 
 use crate::host::Host;
 use crate::host::store::Store;
@@ -19,6 +26,7 @@ use axum::Router;
 use axum::middleware::from_fn_with_state;
 use axum::response::Redirect;
 use axum::routing::{get, post};
+use plinth_core::published::signed::Key;
 use reading::Readings;
 use std::sync::Arc;
 
@@ -32,6 +40,8 @@ pub struct Desk<S> {
     secure: bool,
     readings: Readings,
     own: own::Own,
+    key: Key,
+    keeping: Keeping,
 }
 
 impl<S> std::fmt::Debug for Desk<S> {
@@ -40,17 +50,26 @@ impl<S> std::fmt::Debug for Desk<S> {
     }
 }
 
-/// The pages of a host's desk, to be joined with its other paths.
-pub fn pages<S: Store>(host: &Arc<Host<S>>, secure: bool) -> Router {
+/// The pages of a host's desk, to be joined with its other paths. `key` signs what is published;
+/// `keeping` says where the house's files lie.
+pub fn pages<S: Store>(host: &Arc<Host<S>>, secure: bool, key: Key, keeping: Keeping) -> Router {
     let desk = Arc::new(Desk {
         host: Arc::clone(host),
         secure,
         readings: Readings::default(),
         own: own::Own::default(),
+        key,
+        keeping,
     });
     let signed = Router::new()
         .route("/desk/lifters", get(lifters::page::<S>))
         .route("/desk/lifters/{account}", get(lifter::page::<S>))
+        .route("/desk/lifters/{account}/notes", post(notes::write::<S>))
+        .route("/desk/lifters/{account}/notes/{id}/read", post(notes::mark_read::<S>))
+        .route("/desk/groups", get(groups::page::<S>))
+        .route("/desk/groups/{id}", post(groups::keep::<S>))
+        .merge(published::routes::<S>())
+        .merge(house::routes::<S>())
         .route("/desk/sign-out", post(signing::sign_out::<S>))
         .layer(from_fn_with_state(Arc::clone(&desk), visit::signed_in::<S>));
     Router::new()

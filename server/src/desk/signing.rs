@@ -101,7 +101,7 @@ pub(super) async fn sign_out<S: Store>(
     Form(sent): Form<SignOut>,
 ) -> Response {
     if !visit.sent(&sent.proof) {
-        return StatusCode::FORBIDDEN.into_response();
+        return look::not_from_here(&visit, Place::House);
     }
     let id = &visit.caller.account.id;
     let ended = async {

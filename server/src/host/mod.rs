@@ -3,7 +3,7 @@
 //!
 //! `store` is what is asked of a store and `sqlite` the one that comes with it, `ledger` and `opening` keep a restored
 //! backup from undoing a revocation, `backups` makes them by date, `restore` puts one in place while nobody holds the
-//! `lock`, `exchange` answers a sync without knowing HTTP, `putting` writes what comes by none, `token`, `pairing` and `grant` say who may, `guesses` counts
+//! `lock`, `signature` has the key of what is published, `exchange` answers a sync without knowing HTTP, `putting` writes what comes by none, `token`, `pairing` and `grant` say who may, `guesses` counts
 //! who tries without, `door` is HTTP, and `serve` ties them to a socket.
 
 pub mod account;
@@ -24,6 +24,7 @@ mod putting;
 pub mod ranges;
 pub mod restore;
 pub mod serve;
+pub mod signature;
 pub mod sqlite;
 pub mod store;
 pub mod taking;

@@ -4,6 +4,7 @@ use plinth::client::{Paired, Reply, Way, exchange};
 use plinth::host::account::{AccountId, Role};
 use plinth::host::ledger::Ledger;
 use plinth::host::serve::{Listening, Serving};
+use plinth::host::signature;
 use plinth::host::sqlite::SqliteStore;
 use plinth::host::tls::Certificate;
 use plinth::host::{Clock, Found, Host, ledger_beside, system_clock};
@@ -83,7 +84,12 @@ impl Running {
             tls: own.map(|c| c.server().unwrap()),
             behind_proxy: false,
             metrics: Some("127.0.0.1:0".parse().unwrap()),
-            pages: plinth::desk::pages(&host, certificate.is_some()),
+            pages: plinth::desk::pages(
+                &host,
+                certificate.is_some(),
+                signature::key(&file).unwrap(),
+                plinth::desk::Keeping { store: file.clone(), backups: None },
+            ),
         };
         let listener = TcpListener::bind("127.0.0.1:0").await.unwrap();
         let serving = Serving::begin(Arc::clone(&host), listener, listening).await.unwrap();
