@@ -156,7 +156,8 @@ impl Known {
         }
         let (running, deloads) = programmes(store, &mut unread)?;
         let places = places(store, &mut unread)?;
-        let cues = cues(store)?;
+        let mut cues = cues(store)?;
+        running.iter().for_each(|r| cues_of(&r.programme, &mut cues));
         let body = Series::read(&living(store, &Kind::BodyMeasurement)?);
         Ok(Self {
             catalogue,
@@ -295,6 +296,17 @@ fn places(store: &Store, unread: &mut Vec<String>) -> Result<Vec<Place>, Compani
         }
     }
     Ok(out)
+}
+
+/// Puts the cues of a programme before those of notes: they came with it.
+fn cues_of(programme: &Programme, cues: &mut BTreeMap<String, Vec<String>>) {
+    for line in programme.days.iter().flat_map(|d| &d.lines) {
+        let Some(cue) = &line.cue else { continue };
+        let of = cues.entry(line.movement.clone()).or_default();
+        if !of.contains(cue) {
+            of.insert(0, cue.clone());
+        }
+    }
 }
 
 /// The coach's cues: notes of a coach about a movement, newest first.

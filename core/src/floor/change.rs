@@ -46,6 +46,7 @@ fn as_programme(state: &State, house: &House<'_>) -> (Programme, usize) {
             rest_s: l.rest_s,
             ramp_sets: l.ramp_sets as i32,
             tempo: l.tempo,
+            cue: None,
         });
     }
     match (house.programme, state.before.day) {

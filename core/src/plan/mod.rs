@@ -8,6 +8,7 @@ mod build;
 mod document;
 mod dominance;
 pub mod filter;
+mod held;
 pub mod layout;
 pub mod loads;
 pub mod model;
@@ -26,6 +27,7 @@ mod weights;
 
 pub use build::{Case, Keep, build};
 pub use document::DocumentFault;
+pub use held::Held;
 pub use solve::{Planner, Solved};
 pub use targets::Target;
 pub use weights::{Weights, WeightsFault};

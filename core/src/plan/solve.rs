@@ -58,7 +58,7 @@ impl<'a> Planner<'a> {
         certificate.at_least = certificate.at_least.max(found.points);
     }
 
-    fn finish(&self, brief: &Brief, case: Case, found: Option<Found>) -> Solved {
+    pub(super) fn finish(&self, brief: &Brief, case: Case, found: Option<Found>) -> Solved {
         let days = case.instance.days.len();
         let (week, points, locally_best, evaluations) = found.map_or_else(
             || {
@@ -109,6 +109,7 @@ impl<'a> Planner<'a> {
                     rest_s: p.rest_s,
                     ramp_sets: m.ramp_sets,
                     tempo: None,
+                    cue: None,
                 });
                 peak_lines.push(PeakLine {
                     sets: s.sets,

@@ -55,7 +55,7 @@ fn line(
             Change::Replaced { to, .. } => {
                 line.measure = catalogue.movement(to)?.measure;
                 line.movement.clone_from(to);
-                line.tempo = None;
+                (line.tempo, line.cue) = (None, None);
             }
             Change::Sets { to, .. } => line.sets = *to,
             Change::Prescribed { to, .. } => {

@@ -36,8 +36,9 @@ fn placed<'a>(ground: &Ground, options: &'a Options, fate: Fate) -> Option<Place
         reserve: p.reserve,
         rest_s: p.rest_s,
         ramp_sets: choice.ramp_sets,
-        // A tempo is of its movement; a stand-in is done as it comes.
+        // A tempo and a cue are of their movement; a stand-in is done as it comes.
         tempo: published.tempo.filter(|_| m.id == published.movement),
+        cue: published.cue.clone().filter(|_| m.id == published.movement),
     };
     Some(Placed { options, choice, line })
 }

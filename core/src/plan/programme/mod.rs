@@ -104,7 +104,13 @@ pub struct Line {
     /// How fast a repetition is done, where the coach says so.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub tempo: Option<Tempo>,
+    /// A cue of the coach's own for this movement, at most 140 characters on one line.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub cue: Option<String>,
 }
+
+/// The longest cue of a coach's own, characters: what is read at a glance between two sets (common practice, no source).
+pub const LONGEST_CUE: usize = 140;
 
 /// Seconds of the parts of a repetition; 0 says nothing of a part. The planner sets none: what evidence there is finds
 /// little between one speed and another (Schoenfeld et al. 2015, memory), so it is the coach's to say.

@@ -1,6 +1,6 @@
 //! The door: JSON to a programme. A phone adapts what any coach sent it, so every number is checked here.
 
-use super::{Line, Programme};
+use super::{LONGEST_CUE, Line, Programme};
 use crate::plan::document::{DocumentFault, read_document};
 use serde::Deserialize;
 use serde_json::value::RawValue;
@@ -74,6 +74,13 @@ impl Check {
             for (name, seconds) in [("lower_s", t.lower_s), ("turn_s", t.turn_s), ("raise_s", t.raise_s)] {
                 self.within(|| format!("{at}.tempo.{name}"), seconds, 0, 10);
             }
+        }
+        let bad = |cue: &String| {
+            cue.trim().is_empty() || cue.chars().count() > LONGEST_CUE || cue.chars().any(char::is_control)
+        };
+        if l.cue.as_ref().is_some_and(bad) {
+            let remedy = format!("write 1 to {LONGEST_CUE} characters on one line, or leave it out");
+            self.0.push(DocumentFault::new(format!("{at}.cue"), "it is no cue", remedy));
         }
     }
 }

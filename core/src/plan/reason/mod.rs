@@ -21,6 +21,7 @@ pub use demand::Demand;
 pub use impossible::{Impossible, WAY_EFFORT, Way};
 pub use lines::{Alternative, Asked, Exchanged, Here, LineReason};
 pub use price::{Change, ChangeFault, Outcome, PRICE_EFFORT, Price};
+pub(in crate::plan) use price::{conform, meets};
 pub use shortfall::{
     Because, DaysShort, GroupShort, MuscleShort, Remedy, SessionsChange, Shortfalls, WishShort,
 };
@@ -41,6 +42,7 @@ pub struct Reasoner<'a> {
     brief: &'a Brief,
     case: Case,
     week: Week,
+    held: Vec<Change>,
 }
 
 impl<'a> Reasoner<'a> {
@@ -48,7 +50,14 @@ impl<'a> Reasoner<'a> {
     pub fn new(planner: Planner<'a>, brief: &'a Brief, solved: &Solved) -> Self {
         let case = build(brief, planner.catalogue, planner.weights, Keep::All);
         let week = translate(&solved.case, &solved.week, &case);
-        Self { planner, brief, case, week }
+        Self { planner, brief, case, week, held: Vec::new() }
+    }
+
+    /// The same, where changes are held: the price of another is asked beside them.
+    #[must_use]
+    pub fn holding(mut self, held: &[Change]) -> Self {
+        self.held = held.to_vec();
+        self
     }
 
     /// The case in which the reasons are reckoned: all movements that the brief leaves.
@@ -79,7 +88,7 @@ impl<'a> Reasoner<'a> {
 
 /// The same week in the numbers of another case; lines of movements that are not in it are left out, and days
 /// that it does not have.
-fn translate(from: &Case, week: &Week, to: &Case) -> Week {
+pub(in crate::plan) fn translate(from: &Case, week: &Week, to: &Case) -> Week {
     let mut days: Vec<Vec<Slot>> = week
         .days
         .iter()

@@ -4,6 +4,7 @@ use super::barrier::{broken_by_name, week_keeps};
 use super::compare::{compare, compare_scored};
 use super::conflict::conflict_of;
 use super::{Barrier, Demand, Difference, Reasoner};
+use crate::plan::held::Hold;
 use crate::plan::model::{Instance, Slot, Week, score};
 use crate::plan::search::{Effort, Feasible, Range, Ranges, Requirement, Rules, feasible, search};
 use schemars::JsonSchema;
@@ -184,12 +185,14 @@ impl Reasoner<'_> {
 
     /// The ranges of a change, or what is known of it without solving.
     fn task(&self, change: &Change, m: usize) -> Result<Task, Outcome> {
-        let mut instance = self.case.instance.clone();
-        let movement = &instance.movements[m];
-        let mut ranges = Ranges::free(&instance);
+        let mut hold = Hold::none(&self.case);
+        for held in self.held.iter().filter(|held| !change.replaces(held)) {
+            hold.add(&self.case, self.planner.catalogue, held);
+        }
+        let Hold { mut instance, mut ranges, mut required } = hold;
+        let movement = &self.case.instance.movements[m];
         let days = 0..instance.days.len();
         let on = |d: usize| self.week.sets(d, m) > 0;
-        let mut required = Vec::new();
         match *change {
             Change::Force { day: Some(d), .. } => {
                 if on(d) {
@@ -329,7 +332,7 @@ impl Reasoner<'_> {
     }
 }
 
-fn meets(required: &[Requirement], week: &Week) -> bool {
+pub(in crate::plan) fn meets(required: &[Requirement], week: &Week) -> bool {
     required.iter().all(|r| {
         let there = |d: &usize| week.sets(*d, r.movement) > 0;
         match r.day {
@@ -341,7 +344,12 @@ fn meets(required: &[Requirement], week: &Week) -> bool {
 
 /// `week` bent to `ranges` and the limits: what must go goes, what must be there is put in, then lines and
 /// sets that cost least are taken off. `None` when that does not lead to an allowed week.
-fn conform(instance: &Instance, ranges: &Ranges, required: &[Requirement], week: &Week) -> Option<Week> {
+pub(in crate::plan) fn conform(
+    instance: &Instance,
+    ranges: &Ranges,
+    required: &[Requirement],
+    week: &Week,
+) -> Option<Week> {
     let mut out = week.clone();
     for (d, slots) in out.days.iter_mut().enumerate() {
         slots.retain(|s| ranges.of(d, s.movement).high > 0);

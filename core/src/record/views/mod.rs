@@ -416,8 +416,16 @@ views! {
         title: String,
         /// The brief, as `plinth schema brief` says.
         brief: Document,
+        /// Changes of single lines that stay when it is made anew, as `plinth price --json` writes them.
+        held: Vec<serde_json::Value>,
+        /// What may happen to a movement, by its id: `keep` or `may_bend`.
+        marks: Document,
+        /// Cues of the coach's own, by the movement's id.
+        cues: Document,
         /// What was made of it last, as `plinth schema programme` says.
         programme: Document,
+        /// What the programme was made of: SHA-256 of brief, held changes, marks and cues, in hexadecimal digits.
+        made_of: String,
         /// When it was begun.
         made_at: Time,
     }
