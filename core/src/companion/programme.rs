@@ -263,6 +263,11 @@ pub struct Draft {
 }
 
 impl Draft {
+    /// The brief, with the bests of the log in it and without what limits today.
+    pub fn brief(&self) -> &Brief {
+        &self.brief
+    }
+
     /// Solves it. `go_on` is told the evaluations spent and allowed; `false` stops with the best so far.
     pub fn solve(self, effort: Effort, go_on: &mut dyn FnMut(Progress) -> bool) -> NextBlock {
         let planner = Planner::new(&self.catalogue, &self.weights);

@@ -34,6 +34,19 @@ impl Asset {
 static STYLE: LazyLock<Asset> = LazyLock::new(|| {
     Asset::of("desk", "css", "text/css; charset=utf-8", include_str!("../../data/desk/desk.css"))
 });
+static DRAFTING: LazyLock<Asset> = LazyLock::new(|| {
+    let script = include_str!("../../data/desk/drafting.js");
+    Asset::of("drafting", "js", "text/javascript; charset=utf-8", script)
+});
+/// What helps a page along where the browser runs it. Every page serves without.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Script {
+    /// None.
+    None,
+    /// Solves while a draft is edited.
+    Drafting,
+}
+
 /// Nothing from elsewhere, no script but the desk's own, no frame around it.
 const POLICY: &str = "default-src 'none'; style-src 'self'; script-src 'self'; connect-src 'self'; \
                       img-src 'self' data:; form-action 'self'; frame-ancestors 'none'; base-uri 'none'";
@@ -115,6 +128,18 @@ pub(super) fn page_as(
     title: &str,
     main: &Markup,
 ) -> Response {
+    page_with(visit, status, place, title, main, Script::None)
+}
+
+/// As [`page_as`], with what helps it along.
+pub(super) fn page_with(
+    visit: &Visit,
+    status: StatusCode,
+    place: Place,
+    title: &str,
+    main: &Markup,
+    script: Script,
+) -> Response {
     let s = &*visit.speech;
     let places = if visit.caller.account.role == Role::Host { Place::KEEPER } else { Place::COACH };
     let nav = html! {
@@ -132,7 +157,11 @@ pub(super) fn page_as(
             }
         }
     };
-    framed(s, status, title, &nav, main)
+    let main = html! {
+        (main)
+        @if script == Script::Drafting { script src={ "/desk/assets/" (DRAFTING.name) } defer {} }
+    };
+    framed(s, status, title, &nav, &main)
 }
 
 /// A page in its frame, whoever looks at it.
@@ -176,7 +205,7 @@ pub(super) fn framed(s: &Speech, status: StatusCode, title: &str, nav: &Markup, 
 
 /// What the pages are drawn with, by a name that changes with it.
 pub(super) async fn asset(Path(name): Path<String>) -> Response {
-    let all = [&*STYLE];
+    let all = [&*STYLE, &*DRAFTING];
     let Some(asset) = all.into_iter().find(|a| a.name == name) else {
         return StatusCode::NOT_FOUND.into_response();
     };

@@ -4,6 +4,7 @@
 //! what the coach keeps here, `order` says who most repays five
 //! minutes, and a page has a file of its own. Everything that a page asks for comes from this host.
 
+mod drafting;
 mod groups;
 mod house;
 mod lifter;
@@ -42,6 +43,7 @@ pub struct Desk<S> {
     own: own::Own,
     key: Key,
     keeping: Keeping,
+    drafts: drafting::Solving,
 }
 
 impl<S> std::fmt::Debug for Desk<S> {
@@ -60,6 +62,7 @@ pub fn pages<S: Store>(host: &Arc<Host<S>>, secure: bool, key: Key, keeping: Kee
         own: own::Own::default(),
         key,
         keeping,
+        drafts: drafting::Solving::default(),
     });
     let signed = Router::new()
         .route("/desk/lifters", get(lifters::page::<S>))
@@ -69,6 +72,7 @@ pub fn pages<S: Store>(host: &Arc<Host<S>>, secure: bool, key: Key, keeping: Kee
         .route("/desk/groups", get(groups::page::<S>))
         .route("/desk/groups/{id}", post(groups::keep::<S>))
         .merge(published::routes::<S>())
+        .merge(drafting::routes::<S>())
         .merge(house::routes::<S>())
         .route("/desk/sign-out", post(signing::sign_out::<S>))
         .layer(from_fn_with_state(Arc::clone(&desk), visit::signed_in::<S>));

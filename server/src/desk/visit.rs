@@ -36,6 +36,26 @@ pub(super) struct Visit {
 }
 
 impl Visit {
+    /// A visit for a page that is made without one.
+    #[cfg(test)]
+    pub(super) fn of_nobody() -> Self {
+        use crate::host::account::{Account, PairedDevice};
+        let id = "nobody".parse().unwrap_or_else(|e| panic!("{e}"));
+        let device = PairedDevice {
+            key: String::new(),
+            name: String::new(),
+            app: String::new(),
+            token: [0; 32],
+            next: None,
+            paired_ms: 0,
+            seen_ms: 0,
+            revoked_ms: None,
+        };
+        let account = Account { id, role: Role::Coach, made_ms: 0 };
+        let speech = Arc::new(Speech::new(Language::English));
+        Self { caller: Caller { account, device }, speech, proof: String::new() }
+    }
+
     /// Whether a form was of this visit.
     pub(super) fn sent(&self, proof: &str) -> bool {
         self.proof.as_bytes().ct_eq(proof.as_bytes()).into()

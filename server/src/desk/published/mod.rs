@@ -112,7 +112,8 @@ async fn catalogue_of<S: Store>(
     Ok(with_own.map(|(_, catalogue)| catalogue).unwrap_or(bare))
 }
 
-fn catalogue() -> Result<Catalogue, Fault> {
+/// The catalogue that this build carries.
+pub(super) fn catalogue() -> Result<Catalogue, Fault> {
     Catalogue::builtin().map_err(|e| std::io::Error::other(format!("the catalogue: {e:?}")).into())
 }
 
