@@ -62,12 +62,18 @@ impl Glance {
 }
 
 /// By coach and lifter.
-type Key = (AccountId, AccountId);
+pub(super) type Key = (AccountId, AccountId);
+
+struct Kept {
+    looked_ms: i64,
+    basis: Basis,
+    glance: Arc<Glance>,
+}
 
 /// The glances of every coach, and for whom records are read on behind a page.
 #[derive(Default)]
 pub(super) struct Glances {
-    kept: Mutex<HashMap<Key, (i64, Basis, Arc<Glance>)>>,
+    kept: Mutex<HashMap<Key, Kept>>,
     behind: Mutex<HashSet<AccountId>>,
 }
 
@@ -75,18 +81,18 @@ impl Glances {
     /// The glance at a lifter, where it still rests on the same.
     pub(super) fn get(&self, key: &Key, basis: &Basis, now_ms: i64) -> Option<Arc<Glance>> {
         let mut kept = self.kept.lock().unwrap_or_else(PoisonError::into_inner);
-        let (looked, of, glance) = kept.get_mut(key)?;
-        *looked = now_ms;
-        (of == basis).then(|| Arc::clone(glance))
+        let kept = kept.get_mut(key)?;
+        kept.looked_ms = now_ms;
+        (kept.basis == *basis).then(|| Arc::clone(&kept.glance))
     }
 
     pub(super) fn keep(&self, key: Key, basis: Basis, glance: Arc<Glance>, now_ms: i64) {
         let mut kept = self.kept.lock().unwrap_or_else(PoisonError::into_inner);
         if kept.len() >= MOST && !kept.contains_key(&key) {
-            let oldest = kept.iter().min_by_key(|(_, (looked, ..))| *looked).map(|(key, _)| key.clone());
+            let oldest = kept.iter().min_by_key(|(_, k)| k.looked_ms).map(|(key, _)| key.clone());
             oldest.map(|oldest| kept.remove(&oldest));
         }
-        kept.insert(key, (now_ms, basis, glance));
+        kept.insert(key, Kept { looked_ms: now_ms, basis, glance });
     }
 
     /// Lets go of a lifter: the grant is gone.

@@ -1,7 +1,7 @@
 //! Everybody who grants the coach something, whoever most repays five minutes first.
 
 use super::Desk;
-use super::glance::{Basis, Behind, Glance};
+use super::glance::{Basis, Behind, Glance, Key};
 use super::look::{self, Place};
 use super::order::Reason;
 use super::reading::Seen;
@@ -22,6 +22,7 @@ use plinth_core::record::DeviceId;
 use plinth_core::words::Speech;
 use serde::Deserialize;
 use std::collections::BTreeSet;
+use std::fmt::Write;
 use std::io;
 use std::sync::Arc;
 use std::time::Duration;
@@ -146,7 +147,7 @@ async fn basis<S: Store>(
 async fn read<S: Store>(
     desk: Arc<Desk<S>>,
     speech: Arc<Speech>,
-    key: (AccountId, AccountId),
+    key: Key,
     basis: Basis,
 ) -> Result<Arc<Glance>, Fault> {
     let with = move |companion: &Companion, seen: &Seen| {
@@ -189,8 +190,7 @@ async fn known<S: Store>(desk: &Arc<Desk<S>>, visit: &Visit) -> Result<Known, Fa
                 glances.push(glance);
             }
             Ok(Some(Err(broken))) => return Err(io::Error::other(broken).into()),
-            Ok(None) => break,
-            Err(_) => break,
+            Ok(None) | Err(_) => break,
         }
     }
     let late = tasks.len() + next.len();
@@ -259,11 +259,11 @@ fn pages(s: &Speech, part: &Part<'_>) -> Markup {
     let to = |number: usize| {
         // What is looked for goes along; whatever an address does not take is escaped.
         let q = part.q.bytes().fold(String::new(), |mut out, b| {
-            if b.is_ascii_alphanumeric() {
-                out.push(char::from(b))
+            let _ = if b.is_ascii_alphanumeric() {
+                out.write_char(char::from(b))
             } else {
-                out += &format!("%{b:02X}")
-            }
+                write!(out, "%{b:02X}")
+            };
             out
         });
         format!("/desk/lifters?q={q}&page={number}")
