@@ -1,10 +1,11 @@
 //! The coach's desk: pages that the host serves, made here and whole without script.
 //!
-//! `visit` says who sits there, `reading` holds what a lifter's grants show in memory, `own`
-//! what the coach keeps here, `order` says who most repays five
+//! `visit` says who sits there, `reading` holds what a lifter's grants show in memory, `glance`
+//! keeps what the list says of each, `own` what the coach keeps here, `order` says who most repays five
 //! minutes, and a page has a file of its own. Everything that a page asks for comes from this host.
 
 mod drafting;
+mod glance;
 mod groups;
 mod house;
 mod lifter;
@@ -40,6 +41,7 @@ pub struct Desk<S> {
     /// Whether browsers reach it by TLS alone, so that a cookie may say that it travels by nothing else.
     secure: bool,
     readings: Readings,
+    glances: Arc<glance::Glances>,
     own: own::Own,
     key: Key,
     keeping: Keeping,
@@ -59,6 +61,7 @@ pub fn pages<S: Store>(host: &Arc<Host<S>>, secure: bool, key: Key, keeping: Kee
         host: Arc::clone(host),
         secure,
         readings: Readings::default(),
+        glances: Arc::default(),
         own: own::Own::default(),
         key,
         keeping,

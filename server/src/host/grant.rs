@@ -10,7 +10,9 @@ use super::audit::{Deed, Did};
 use super::opening::{all_of, grants};
 use super::store::{Asked, Held, Store};
 use chrono::DateTime;
-use plinth_core::record::{Date, Entry, EntryId, GrantFields, Kind, LifterFields, Stamp, View};
+use plinth_core::record::{
+    Date, Entry, EntryId, GrantFields, Kind, LifterFields, NoteFields, Stamp, View, Writer,
+};
 use plinth_core::terms;
 use serde::{Deserialize, Serialize};
 use std::collections::{BTreeMap, BTreeSet};
@@ -172,7 +174,8 @@ impl Standing {
         part(entry, |name| !(hides && name == "bodyweight"))
     }
 
-    /// Whether a coach may write an entry: a programme or a note of their own, without what is the lifter's to say.
+    /// Whether a coach may write an entry: a programme or a note of their own, without what is the lifter's to say;
+    /// and of a lifter's note that the coach sees, that it was read.
     ///
     /// # Errors
     /// Why not.
@@ -188,6 +191,9 @@ impl Standing {
         if !granted {
             return barred(Some("kind"), "no grant lets this coach write it");
         }
+        if old.is_some_and(|h| self.marks_as_read(h, entry)) {
+            return Ok(());
+        }
         if old.is_some_and(|h| h.made_by.as_ref() != Some(coach) || h.entry.kind != entry.kind) {
             return barred(Some("id"), "the entry is not this coach's");
         }
@@ -199,6 +205,14 @@ impl Standing {
             return barred(Some(name), "that is the lifter's to say");
         }
         Ok(())
+    }
+
+    /// Whether all that a coach writes is that a note of the lifter's, which the coach may see, was read.
+    fn marks_as_read(&self, old: &Held, entry: &Entry) -> bool {
+        let lifters = old.made_by.is_none() && NoteFields::read(&old.entry).0.by != Some(Writer::Coach);
+        let note = old.entry.kind == Kind::Note && entry.kind == Kind::Note;
+        let alone = !entry.fields.is_empty() && entry.fields.keys().all(|name| &**name == "read_at");
+        self.reads(Group::Log) && lifters && note && alone
     }
 }
 

@@ -6,11 +6,12 @@ use plinth::host::ledger::Ledger;
 use plinth::host::serve::{Listening, Serving};
 use plinth::host::signature;
 use plinth::host::sqlite::SqliteStore;
+use plinth::host::store::Store as _;
 use plinth::host::tls::Certificate;
 use plinth::host::{Clock, Found, Host, ledger_beside, system_clock};
 use plinth_core::companion::Companion;
 use plinth_core::moment::Moment;
-use plinth_core::record::{Entry, EntryId};
+use plinth_core::record::{Entry, EntryId, Kind};
 use plinth_core::store::system_random;
 use plinth_core::sync::{Invitation, SyncFault, Told, unpack};
 use plinth_core::words::Language;
@@ -75,9 +76,24 @@ impl Running {
     }
 
     pub(crate) async fn begin(folder: &Folder, name: &str, own: Option<Certificate>, clock: Clock) -> Self {
+        Self::keeping(folder, name, own, clock, None).await
+    }
+
+    /// As it begins, with a folder for backups.
+    pub(crate) async fn keeping(
+        folder: &Folder,
+        name: &str,
+        own: Option<Certificate>,
+        clock: Clock,
+        backups: Option<PathBuf>,
+    ) -> Self {
         let file = folder.file(name);
         let store = SqliteStore::open(&file).unwrap();
-        let (host, found) = Host::open(store, Ledger::at(&ledger_beside(&file)), clock).await.unwrap();
+        let (mut host, found) = Host::open(store, Ledger::at(&ledger_beside(&file)), clock).await.unwrap();
+        let listener = TcpListener::bind("127.0.0.1:0").await.unwrap();
+        let scheme = if own.is_some() { "https" } else { "http" };
+        let address = format!("{scheme}://{}", listener.local_addr().unwrap());
+        host.house.address.clone_from(&address);
         let host = Arc::new(host);
         let certificate = own.as_ref().map(Certificate::fingerprint);
         let listening = Listening {
@@ -88,13 +104,10 @@ impl Running {
                 &host,
                 certificate.is_some(),
                 signature::key(&file).unwrap(),
-                plinth::desk::Keeping { store: file.clone(), backups: None },
+                plinth::desk::Keeping { store: file.clone(), backups },
             ),
         };
-        let listener = TcpListener::bind("127.0.0.1:0").await.unwrap();
         let serving = Serving::begin(Arc::clone(&host), listener, listening).await.unwrap();
-        let scheme = if certificate.is_some() { "https" } else { "http" };
-        let address = format!("{scheme}://{}", serving.address);
         Self { host, serving, address, certificate, found }
     }
 
@@ -113,6 +126,28 @@ impl Running {
         let (status, answer) = self.ask("POST", "/v1/pair", None, Some(body)).await;
         assert_eq!(status, 200, "{answer}");
         answer["token"].as_str().unwrap().to_owned()
+    }
+
+    /// Takes entries into an account by a sync, all of them.
+    pub(crate) async fn push(&self, token: &str, push: Vec<Value>) {
+        let n = push.len();
+        let (status, answer) = self.ask("POST", "/v1/sync", Some(token), Some(request(None, 0, push))).await;
+        assert_eq!((status, answer["took"].as_array().map(Vec::len)), (200, Some(n)), "{answer}");
+    }
+
+    /// What an account holds of a kind, as its devices get it.
+    pub(crate) async fn held(&self, account: &str, kind: &Kind) -> Vec<Entry> {
+        let (mut all, mut cursor) = (Vec::new(), 0);
+        loop {
+            let page = self.host.store.after(&named(account), cursor, None, 100, 1 << 20).await.unwrap();
+            cursor = page.up_to;
+            all.extend(page.entries.into_iter().map(|kept| kept.held().expect("it is sound").entry));
+            if !page.more {
+                all.retain(|e: &Entry| e.kind == *kind);
+                all.sort_by_key(|e| e.id);
+                return all;
+            }
+        }
     }
 
     pub(crate) fn way(&self) -> Way {

@@ -2,15 +2,21 @@
 #![allow(clippy::expect_used, clippy::unwrap_used)] // a test may stop at what should not be
 
 mod backups;
+mod browser;
 mod coach;
 mod common;
 mod described;
 mod desk;
+mod desk_house;
+mod desk_many;
+mod desk_notes;
+mod desk_published;
 mod door;
 mod exchange;
 mod ledger;
 mod process;
 mod protocol;
+mod published;
 mod restore;
 
 use plinth::host::conformance;

@@ -37,6 +37,10 @@ desk-late = { $n ->
     [one] Eine Aufzeichnung wird noch gelesen.
    *[other] { $n } Aufzeichnungen werden noch gelesen.
 } Sieh gleich noch einmal nach.
+desk-pages = Teile der Liste
+desk-page-before = Die davor
+desk-page-here = Teil { $n } von { $of }
+desk-page-after = Die danach
 desk-heard = Zuletzt gehört am { $day }.
 desk-never-heard = Noch nie gehört.
 

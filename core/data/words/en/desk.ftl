@@ -37,6 +37,10 @@ desk-late = { $n ->
     [one] One record is still being read.
    *[other] { $n } records are still being read.
 } Look again in a moment.
+desk-pages = Parts of the list
+desk-page-before = Those before
+desk-page-here = Part { $n } of { $of }
+desk-page-after = Those after
 desk-heard = Last heard from on { $day }.
 desk-never-heard = Never heard from yet.
 
