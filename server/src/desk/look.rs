@@ -132,11 +132,18 @@ pub(super) fn page_as(
             }
         }
     };
-    framed(s, status, title, &nav, main)
+    framed(s, visit.invented, status, title, &nav, main)
 }
 
 /// A page in its frame, whoever looks at it.
-pub(super) fn framed(s: &Speech, status: StatusCode, title: &str, nav: &Markup, main: &Markup) -> Response {
+pub(super) fn framed(
+    s: &Speech,
+    invented: bool,
+    status: StatusCode,
+    title: &str,
+    nav: &Markup,
+    main: &Markup,
+) -> Response {
     let language = s.language();
     let whole = html! {
         (DOCTYPE)
@@ -152,6 +159,7 @@ pub(super) fn framed(s: &Speech, status: StatusCode, title: &str, nav: &Markup, 
             body {
                 a.skip href="#main" { (s.say("desk-skip", &[])) }
                 header { strong { (s.say("desk-name", &[])) } (nav) }
+                @if invented { p.invented role="note" { (s.say("desk-invented", &[])) } }
                 main #main tabindex="-1" { h1 { (title) } (main) }
                 footer {
                     p { (s.say("desk-not-medical", &[])) }
