@@ -104,7 +104,7 @@ impl Running {
                 &host,
                 certificate.is_some(),
                 signature::key(&file).unwrap(),
-                plinth::desk::Keeping { store: file.clone(), backups },
+                plinth::desk::Keeping { store: file.clone(), backups, ..plinth::desk::Keeping::default() },
             ),
         };
         let serving = Serving::begin(Arc::clone(&host), listener, listening).await.unwrap();

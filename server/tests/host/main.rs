@@ -5,6 +5,7 @@ mod backups;
 mod browser;
 mod coach;
 mod common;
+mod demo;
 mod described;
 mod desk;
 mod desk_house;
