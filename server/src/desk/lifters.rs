@@ -271,11 +271,11 @@ fn pages(s: &Speech, part: &Part<'_>) -> Markup {
     html! {
         nav.pages aria-label=(s.say("desk-pages", &[])) {
             @if part.number > 1 {
-                a href=(to(part.number - 1)) rel="prev" { (s.say("desk-page-before", &[])) } " "
+                a href=(to(part.number - 1)) rel="prev" { (s.say("desk-page-before", &[])) }
             }
             span { (s.say("desk-page-here", &[("n", part.number.into()), ("of", part.of.into())])) }
             @if part.number < part.of {
-                " " a href=(to(part.number + 1)) rel="next" { (s.say("desk-page-after", &[])) }
+                a href=(to(part.number + 1)) rel="next" { (s.say("desk-page-after", &[])) }
             }
         }
     }

@@ -17,8 +17,9 @@ use std::collections::HashMap;
 use std::io;
 use std::sync::{Arc, Mutex, PoisonError};
 
-/// Records that are held at once; the one that was looked at the longest ago goes first.
-const MOST: usize = 200;
+/// Records that are held at once, some 3.6 MiB each with five weeks of a log; the one that was looked at the longest ago
+/// goes first. The list of lifters holds none ([`super::glance`]).
+const MOST: usize = 12;
 /// Entries of a kind that are looked through.
 const LOOKED: u32 = 5_000;
 

@@ -55,13 +55,25 @@ impl House {
     /// # Errors
     /// Those of the host.
     pub async fn furnish(store: &Path, devices: &[(String, DeviceId)]) -> Result<Vec<String>, Fault> {
+        Self::furnish_as(store, Role::Lifter, devices).await
+    }
+
+    /// As [`Self::furnish`], with accounts of a role.
+    ///
+    /// # Errors
+    /// Those of the host.
+    pub async fn furnish_as(
+        store: &Path,
+        role: Role,
+        devices: &[(String, DeviceId)],
+    ) -> Result<Vec<String>, Fault> {
         let (host, _) =
             Host::open(SqliteStore::open(store)?, Ledger::at(&ledger_beside(store)), system_clock()).await?;
         let mut tokens = Vec::new();
         for (account, device) in devices {
             let account = account.parse().map_err(|e| format!("{account}: {e}"))?;
             let told = |f: plinth::host::fault::Fault| f.said.reason;
-            let code = host.offer(&account, Role::Lifter).await.map_err(told)?;
+            let code = host.offer(&account, role).await.map_err(told)?;
             let app = env!("CARGO_PKG_VERSION").to_owned();
             let request = PairRequest { code, device: *device, name: "phone".into(), app };
             tokens.push(host.pair(IpAddr::V4(Ipv4Addr::LOCALHOST), &request).await.map_err(told)?.token);

@@ -30,19 +30,32 @@ pub const AT_ONCE: usize = 500;
 /// # Errors
 /// Those of the store.
 pub fn sets(file: &Path, many: u64) -> Result<Vec<Box<RawValue>>, Fault> {
+    log(file, many, &[Kind::Set])
+}
+
+/// What an invented lifter's log of so many sets holds of some kinds, as canonical text. `file` is where the record lies
+/// meanwhile.
+///
+/// # Errors
+/// Those of the store.
+pub fn log(file: &Path, many: u64, kinds: &[Kind]) -> Result<Vec<Box<RawValue>>, Fault> {
     let movements: Vec<String> =
         Data::builtin()?.catalogue.movements.iter().map(|m| m.id.clone()).take(24).collect();
     let mut store = Store::open(file, &plinth_bench::at(0), &mut system_random)?.store;
     fill(&mut store, many, &movements).map_err(|e| e.to_string())?;
-    let (mut texts, mut after) = (Vec::new(), None);
-    loop {
-        let page = store.of_kind(&Kind::Set, after, 1_000)?;
-        let Some(last) = page.last() else { return Ok(texts) };
-        after = Some(last.id);
-        for entry in &page {
-            texts.push(RawValue::from_string(entry.canonical())?);
+    let mut texts = Vec::new();
+    for kind in kinds {
+        let mut after = None;
+        loop {
+            let page = store.of_kind(kind, after, 1_000)?;
+            let Some(last) = page.last() else { break };
+            after = Some(last.id);
+            for entry in &page {
+                texts.push(RawValue::from_string(entry.canonical())?);
+            }
         }
     }
+    Ok(texts)
 }
 
 /// The value below which so many per cent of the others lie. The list is sorted by it.

@@ -1,18 +1,16 @@
 //! A publication: its week, to whom it went, what became of it there, and the ways on which it goes to others.
 
 use super::super::look::{self, Place, proof};
-use super::super::reading::Seen;
 use super::super::visit::Visit;
 use super::super::{Desk, groups, week};
 use super::{Publication, all, catalogue_of};
 use crate::host::account::AccountId;
 use crate::host::fault::{Fails, Fault};
-use crate::host::grant::standing_of;
+use crate::host::grant::{note_reading, standing_of};
 use crate::host::store::Store;
 use axum::extract::{Extension, Path, Query, State};
 use axum::response::Response;
 use maud::{Markup, html};
-use plinth_core::companion::Companion;
 use plinth_core::published::signed::fingerprint;
 use plinth_core::record::{EntryId, GroupFields, ProgrammeFields, Time, View};
 use plinth_core::words::{self, Speech};
@@ -74,17 +72,26 @@ enum Became {
     Gone,
 }
 
-fn state(companion: &Companion, id: EntryId) -> Became {
-    let Ok(Some(entry)) = companion.store().entry(&id) else { return Became::Gone };
-    if entry.deleted() {
-        return Became::Gone;
-    }
+/// As far as the lifter's grant shows it. The look is noted before it is said; no record is read for one entry.
+async fn state<S: Store>(
+    desk: &Desk<S>,
+    visit: &Visit,
+    lifter: &AccountId,
+    programme: EntryId,
+) -> Result<Became, Fault> {
+    let (store, coach, now_ms) = (&desk.host.store, &visit.caller.account.id, desk.host.now_ms());
+    let may = standing_of(store, lifter, coach, now_ms).await?;
+    note_reading(store, lifter, coach, &may, now_ms).await?;
+    let there = store.load(lifter, vec![programme]).await?.held.pop();
+    let Some(entry) = there.and_then(|held| may.seen(coach, &held)).filter(|e| !e.deleted()) else {
+        return Ok(Became::Gone);
+    };
     let f = ProgrammeFields::read(&entry).0;
-    match (f.accepted_at, f.ended_on) {
+    Ok(match (f.accepted_at, f.ended_on) {
         (None, _) => Became::Waits,
         (Some(_), Some(_)) => Became::Ended,
         (at, None) => Became::Runs(at),
-    }
+    })
 }
 
 pub(super) async fn page<S: Store>(
@@ -119,12 +126,8 @@ async fn shown<S: Store>(
     for w in &who {
         let told = match w.has {
             None => s.say("desk-send-never", &[]),
-            Some((version, entry)) => {
-                let coach = &visit.caller.account.id;
-                let may = standing_of(&desk.host.store, &w.account, coach, desk.host.now_ms()).await?;
-                let with = move |c: &Companion, _: &Seen| state(c, entry);
-                let state = desk.readings.look(&desk.host, coach, &w.account, may, with).await?;
-                told(&s, version, &state)
+            Some((version, programme)) => {
+                told(&s, version, &state(desk, visit, &w.account, programme).await?)
             }
         };
         rows.push((w, told));
