@@ -1,7 +1,7 @@
 //! `plinth findings`: what the log adds up to, in sentences, tables and charts.
 
 use crate::arguments::FindingsArguments;
-use crate::chart;
+use crate::chart::{self, On};
 use crate::failure::Failure;
 use crate::opening::open_existing;
 use crate::output::{json, print_table, sentence, table_of};
@@ -131,17 +131,17 @@ fn draw(
         let file = file_name(&m.movement, &mut names);
         let told = said.told.join(" ");
         if let Some(picture) = words::maximum(speech, &said.name, m, &told, today) {
-            pictures.push((format!("{file}-maximum"), chart::field(&picture)));
+            pictures.push((format!("{file}-maximum"), chart::field(On::File, &picture)));
         }
         if let Some(picture) = words::bests(speech, &said.name, m) {
-            pictures.push((format!("{file}-bests"), chart::field(&picture)));
+            pictures.push((format!("{file}-bests"), chart::field(On::File, &picture)));
         }
     }
-    if let Some(picture) = page.week.as_ref().and_then(|w| chart::week(speech, f, w)) {
+    if let Some(picture) = page.week.as_ref().and_then(|w| chart::week(On::File, speech, f, w)) {
         pictures.push(("weekly-sets".into(), picture));
     }
     if let Some(picture) = words::body(speech, f, &page.body.join(" "), today) {
-        pictures.push(("body-mass".into(), chart::field(&picture)));
+        pictures.push(("body-mass".into(), chart::field(On::File, &picture)));
     }
     let mut paths = Vec::new();
     for (name, picture) in pictures {

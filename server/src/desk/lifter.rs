@@ -6,7 +6,7 @@ use super::look::{self, Place};
 use super::notes;
 use super::reading::{Seen, living};
 use super::visit::Visit;
-use crate::chart;
+use crate::chart::{self, On};
 use crate::host::account::AccountId;
 use crate::host::fault::Fault;
 use crate::host::grant::{Group, Standing, granted};
@@ -123,25 +123,29 @@ fn findings(s: &Speech, companion: &Companion, seen: &Seen) -> Markup {
         @for m in &page.movements {
             article {
                 h3 { (m.name) }
-                @for told in &m.told { p { (told) } }
-                @if let Some(found) = f.movements.iter().find(|x| x.movement == m.movement) {
-                    @if let Some(chart) = charts::maximum(s, &m.name, found, &m.told.join(" "), today) {
-                        figure { (PreEscaped(chart::field(&chart))) }
+                div.beside {
+                    div {
+                        @for told in &m.told { p { (told) } }
+                        @if !m.bests.is_empty() {
+                            table {
+                                caption { (s.say("desk-bests", &[])) }
+                                thead { tr {
+                                    th scope="col" { (s.say("head-reps", &[])) }
+                                    th scope="col" { (s.say("head-best", &[])) }
+                                    th scope="col" { (s.say("head-day", &[])) }
+                                } }
+                                tbody { @for b in &m.bests { tr { td.n { (b.reps) } td.n { (b.load) } td { (b.day) } } } }
+                            }
+                        }
+                        @if !m.rests_on.is_empty() {
+                            details { summary { (s.say("desk-rests-on", &[])) } @for r in &m.rests_on { p { (r) } } }
+                        }
                     }
-                }
-                @if !m.bests.is_empty() {
-                    table {
-                        caption { (s.say("desk-bests", &[])) }
-                        thead { tr {
-                            th scope="col" { (s.say("head-reps", &[])) }
-                            th scope="col" { (s.say("head-best", &[])) }
-                            th scope="col" { (s.say("head-day", &[])) }
-                        } }
-                        tbody { @for b in &m.bests { tr { td.n { (b.reps) } td.n { (b.load) } td { (b.day) } } } }
+                    @if let Some(found) = f.movements.iter().find(|x| x.movement == m.movement) {
+                        @if let Some(chart) = charts::maximum(s, &m.name, found, &m.told.join(" "), today) {
+                            (figure(&m.name, &chart::field(On::Page(&m.movement), &chart)))
+                        }
                     }
-                }
-                @if !m.rests_on.is_empty() {
-                    details { summary { (s.say("desk-rests-on", &[])) } @for r in &m.rests_on { p { (r) } } }
                 }
             }
         }
@@ -150,24 +154,31 @@ fn findings(s: &Speech, companion: &Companion, seen: &Seen) -> Markup {
     }
 }
 
+/// A chart. It can be scrolled by keyboard where it is wider than its place.
+fn figure(name: &str, drawn: &str) -> Markup {
+    html! { figure tabindex="0" aria-label=(name) { (PreEscaped(drawn)) } }
+}
+
 fn week(s: &Speech, seen: &Seen, w: &SaidWeek) -> Markup {
     let heads = ["head-muscle", "head-direct", "head-shared", "head-total", "head-aim", "head-before"];
     html! {
         h3 { (w.head) }
-        @if let Some(chart) = chart::week(s, &seen.findings, w) { figure { (PreEscaped(chart)) } }
-        div.wide tabindex="0" role="region" aria-label=(w.head) {
-            table {
-                thead { tr { @for head in heads { th scope="col" { (s.say(head, &[])) } } } }
-                tbody {
-                    @for m in &w.muscles {
-                        tr {
-                            th scope="row" { (m.name.split(" (").next().unwrap_or_default()) }
-                            td.n { (m.direct) } td.n { (m.shared) } td.n { (m.total) }
-                            td { (m.aim) " " (m.against) } td { (m.before) }
+        div.beside {
+            div.wide tabindex="0" role="region" aria-label=(w.head) {
+                table {
+                    thead { tr { @for head in heads { th scope="col" { (s.say(head, &[])) } } } }
+                    tbody {
+                        @for m in &w.muscles {
+                            tr {
+                                th scope="row" { (m.name.split(" (").next().unwrap_or_default()) }
+                                td.n { (m.direct) } td.n { (m.shared) } td.n { (m.total) }
+                                td { (m.aim) @if !m.against.is_empty() { ", " (m.against) } } td { (m.before) }
+                            }
                         }
                     }
                 }
             }
+            @if let Some(chart) = chart::week(On::Page("week"), s, &seen.findings, w) { (figure(&w.head, &chart)) }
         }
         @for note in &w.notes { p.soft { (note) } }
     }
