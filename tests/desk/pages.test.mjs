@@ -14,6 +14,9 @@ const PAGES = [
   ["lifters", "/desk/lifters"],
   ["lifter", "/desk/lifters/anna"],
   ["nobody", "/desk/lifters/nobody-here"],
+  ["published", "/desk/published"],
+  ["groups", "/desk/groups"],
+  ["house", "/desk/house"],
 ];
 /** What a first page may weigh on the wire with all that it asks for. */
 const MOST_BYTES = 100_000;
