@@ -8,7 +8,8 @@ use std::path::PathBuf;
 /// Makes a week of strength training from a few compound movements, as an optimum inside the lifter's days,
 /// minutes, kit and limits, with a reason for every line.
 ///
-/// Without a command it plans for an invented lifter. Not medical advice: pain, illness and limits belong to
+/// Without a command it plans for an invented lifter and, in a terminal, opens a coach's desk of invented lifters on
+/// this machine. Not medical advice: pain, illness and limits belong to
 /// licensed care, and local rules and whoever supervises the place come first.
 #[derive(Debug, Parser)]
 #[command(name = "plinth", version, max_term_width = 100)]
@@ -17,6 +18,9 @@ pub(crate) struct Arguments {
     pub(crate) command: Option<Command>,
     #[command(flatten)]
     pub(crate) show: Show,
+    /// Without a command, in a terminal: keep the demo house in this folder, instead of taking it away at the end.
+    #[arg(long, value_name = "FOLDER")]
+    pub(crate) keep: Option<PathBuf>,
     /// Say it in English (en) or German (de); without it, what LANG begins with.
     #[arg(long, global = true, value_name = "en|de", hide_possible_values = true)]
     pub(crate) language: Option<Language>,

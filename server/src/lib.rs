@@ -4,6 +4,7 @@ mod arguments;
 mod chart;
 pub mod client;
 mod commands;
+pub mod demo;
 pub mod desk;
 mod failure;
 pub mod host;
@@ -27,7 +28,11 @@ pub fn run() -> ExitCode {
     });
     let speech = Speech::new(language);
     let result = match arguments.command {
-        None => commands::plan::example(&speech, &arguments.show),
+        Some(_) if arguments.keep.is_some() => Err(Failure::Input(
+            "--keep: it is for the demo house, which opens without a command; leave it or the command out."
+                .into(),
+        )),
+        None => commands::demo::run(&speech, &arguments.show, arguments.keep.as_deref()),
         Some(Command::Plan(a)) => commands::plan::run(&speech, &a),
         Some(Command::Price(a)) => commands::price::run(&speech, &a),
         Some(Command::Adapt(a)) => commands::adapt::run(&speech, &a),

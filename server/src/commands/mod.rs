@@ -2,6 +2,7 @@
 
 pub(crate) mod adapt;
 pub(crate) mod catalogue;
+pub(crate) mod demo;
 pub(crate) mod findings;
 pub(crate) mod floor;
 pub(crate) mod host;

@@ -140,7 +140,7 @@ async fn serve(
     let behind_proxy = a.behind_proxy;
     let host = Arc::new(host);
     let key = signature::key(&a.store).map_err(|e| broken(&e))?;
-    let keeping = desk::Keeping { store: a.store.clone(), backups: a.backups.clone() };
+    let keeping = desk::Keeping { store: a.store.clone(), backups: a.backups.clone(), invented: false };
     let pages = desk::pages(&host, tls.is_some() || behind_proxy, key, keeping);
     let listening = Listening { tls, behind_proxy, metrics: a.metrics, pages };
     let serving = Serving::begin(Arc::clone(&host), bound, listening).await?;
@@ -194,7 +194,7 @@ fn tell(speech: &Speech, out: &mut impl Write, found: &Found) -> Result<(), Fail
 
 /// Listens for what ends a host, and gives what waits for it: Ctrl-C, or where there is one, the signal that ends a
 /// service.
-fn told_to_end() -> io::Result<impl Future<Output = io::Result<()>>> {
+pub(super) fn told_to_end() -> io::Result<impl Future<Output = io::Result<()>>> {
     #[cfg(unix)]
     {
         use tokio::signal::unix::{SignalKind, signal};

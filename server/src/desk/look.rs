@@ -161,11 +161,18 @@ pub(super) fn page_with(
         (main)
         @if script == Script::Drafting { script src={ "/desk/assets/" (DRAFTING.name) } defer {} }
     };
-    framed(s, status, title, &nav, &main)
+    framed(s, visit.invented, status, title, &nav, &main)
 }
 
 /// A page in its frame, whoever looks at it.
-pub(super) fn framed(s: &Speech, status: StatusCode, title: &str, nav: &Markup, main: &Markup) -> Response {
+pub(super) fn framed(
+    s: &Speech,
+    invented: bool,
+    status: StatusCode,
+    title: &str,
+    nav: &Markup,
+    main: &Markup,
+) -> Response {
     let language = s.language();
     let whole = html! {
         (DOCTYPE)
@@ -181,6 +188,7 @@ pub(super) fn framed(s: &Speech, status: StatusCode, title: &str, nav: &Markup, 
             body {
                 a.skip href="#main" { (s.say("desk-skip", &[])) }
                 header { strong { (s.say("desk-name", &[])) } (nav) }
+                @if invented { p.invented role="note" { (s.say("desk-invented", &[])) } }
                 main #main tabindex="-1" { h1 { (title) } (main) }
                 footer {
                     p { (s.say("desk-not-medical", &[])) }

@@ -8,7 +8,7 @@ use crate::host::door::Peer;
 use crate::host::fault::{Fails, Fault};
 use crate::host::store::Store;
 use crate::host::token::no_random;
-use axum::extract::{Extension, Form, State};
+use axum::extract::{Extension, Form, Query, State};
 use axum::http::{HeaderMap, StatusCode};
 use axum::response::{IntoResponse, Redirect, Response};
 use maud::{Markup, html};
@@ -20,13 +20,13 @@ use std::sync::Arc;
 /// What a browser's program is called in the list of devices, before the version.
 const APP: &str = "desk ";
 
-fn form(s: &Speech, wrong: Option<&str>) -> Markup {
+fn form(s: &Speech, code: &str, wrong: Option<&str>) -> Markup {
     html! {
         p { (s.say("desk-sign-in-about", &[])) }
         form.column method="post" action="/desk/sign-in" {
             @if let Some(wrong) = wrong { p.wrong role="alert" #wrong { (wrong) } }
             label for="code" { (s.say("desk-code", &[])) }
-            input #code name="code" required autocomplete="one-time-code" autocapitalize="characters" spellcheck="false"
+            input #code name="code" value=(code) required autocomplete="one-time-code" autocapitalize="characters" spellcheck="false"
                 maxlength="20" autofocus aria-describedby=[wrong.map(|_| "wrong")];
             label for="name" { (s.say("desk-browser", &[])) }
             input #name name="name" required maxlength="60" value=(s.say("desk-browser-plain", &[]));
@@ -35,12 +35,27 @@ fn form(s: &Speech, wrong: Option<&str>) -> Markup {
     }
 }
 
-fn shown(s: &Speech, status: StatusCode, wrong: Option<&str>) -> Response {
-    framed(s, status, &s.say("desk-sign-in", &[]), &html! {}, &form(s, wrong))
+impl<S> Desk<S> {
+    /// The page, with a code that was brought along and with what was wrong.
+    fn sign_in_page(&self, s: &Speech, status: StatusCode, code: &str, wrong: Option<&str>) -> Response {
+        let title = s.say("desk-sign-in", &[]);
+        framed(s, self.keeping.invented, status, &title, &html! {}, &form(s, code, wrong))
+    }
 }
 
-pub(super) async fn page<S: Store>(State(_): State<Arc<Desk<S>>>, headers: HeaderMap) -> Response {
-    shown(&Speech::new(language(&headers)), StatusCode::OK, None)
+#[derive(Deserialize)]
+pub(super) struct Brought {
+    /// A code that whoever opened the page has already: one press signs in with it.
+    #[serde(default)]
+    code: String,
+}
+
+pub(super) async fn page<S: Store>(
+    State(desk): State<Arc<Desk<S>>>,
+    Query(Brought { code }): Query<Brought>,
+    headers: HeaderMap,
+) -> Response {
+    desk.sign_in_page(&Speech::new(language(&headers)), StatusCode::OK, &code, None)
 }
 
 #[derive(Deserialize)]
@@ -58,7 +73,7 @@ pub(super) async fn sign_in<S: Store>(
 ) -> Response {
     let s = Speech::new(language(&headers));
     if !from_here(&headers) {
-        return shown(&s, StatusCode::FORBIDDEN, None);
+        return desk.sign_in_page(&s, StatusCode::FORBIDDEN, "", None);
     }
     match pair(&desk, peer, given).await {
         Ok(token) => {
@@ -75,7 +90,7 @@ pub(super) async fn sign_in<S: Store>(
                 Fails::Forbidden if fault.said.code == "code" => s.say("desk-wrong-code", &[]),
                 _ => look::told(&s, &fault),
             };
-            shown(&s, status, Some(&why))
+            desk.sign_in_page(&s, status, "", Some(&why))
         }
     }
 }

@@ -33,6 +33,8 @@ pub(super) struct Visit {
     pub(super) speech: Arc<Speech>,
     /// What a form of this visit carries, so that no other site's form counts as the coach's.
     pub(super) proof: String,
+    /// Whether everybody here is invented.
+    pub(super) invented: bool,
 }
 
 impl Visit {
@@ -137,7 +139,7 @@ pub(super) async fn signed_in<S: Store>(
         Ok(caller) if may_be_at(caller.account.role, request.uri().path()) => {
             let speech = Arc::new(Speech::new(language(request.headers())));
             let proof = hex_of(&hashed(&format!("desk form {token}")));
-            request.extensions_mut().insert(Visit { caller, speech, proof });
+            request.extensions_mut().insert(Visit { caller, speech, proof, invented: desk.keeping.invented });
             next.run(request).await
         }
         Ok(caller) if caller.account.role == Role::Host => Redirect::to("/desk/house").into_response(),

@@ -88,7 +88,7 @@ impl Running {
                 &host,
                 certificate.is_some(),
                 signature::key(&file).unwrap(),
-                plinth::desk::Keeping { store: file.clone(), backups: None },
+                plinth::desk::Keeping { store: file.clone(), ..plinth::desk::Keeping::default() },
             ),
         };
         let listener = TcpListener::bind("127.0.0.1:0").await.unwrap();

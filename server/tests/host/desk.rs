@@ -9,18 +9,18 @@ use tokio::net::TcpStream;
 
 /// A browser, as far as pages go: it keeps cookies and follows nothing.
 #[derive(Default)]
-struct Browser {
+pub(crate) struct Browser {
     cookies: Vec<(String, String)>,
 }
 
-struct Page {
-    status: u16,
+pub(crate) struct Page {
+    pub(crate) status: u16,
     headers: Vec<(String, String)>,
-    text: String,
+    pub(crate) text: String,
 }
 
 impl Page {
-    fn header(&self, name: &str) -> Option<&str> {
+    pub(crate) fn header(&self, name: &str) -> Option<&str> {
         self.headers.iter().find(|(n, _)| n.eq_ignore_ascii_case(name)).map(|(_, v)| v.as_str())
     }
 
@@ -69,11 +69,11 @@ impl Browser {
         Page { status, headers, text: text.to_owned() }
     }
 
-    async fn look(&mut self, gym: &Running, path: &str) -> Page {
+    pub(crate) async fn look(&mut self, gym: &Running, path: &str) -> Page {
         self.ask(gym, "GET", path, None, &[]).await
     }
 
-    async fn send(&mut self, gym: &Running, path: &str, form: &str) -> Page {
+    pub(crate) async fn send(&mut self, gym: &Running, path: &str, form: &str) -> Page {
         self.ask(gym, "POST", path, Some(form), &[("Sec-Fetch-Site", "same-origin")]).await
     }
 

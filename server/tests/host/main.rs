@@ -4,6 +4,7 @@
 mod backups;
 mod coach;
 mod common;
+mod demo;
 mod described;
 mod desk;
 mod door;

@@ -232,3 +232,16 @@ host-mend-grants = Was zurückgezogen war, ließ sich nicht lesen: keine Freigab
 host-mend-unreadable = nichts von diesem Speicher lässt sich lesen: { $fault }; setz mit `plinth host restore` die neueste Sicherung an seine Stelle: die Geräte bringen zurück, was der Sicherung fehlt.
 sync-together = Beide Seiten haben dasselbe. Gesendet: { $sent }, empfangen: { $received }.
 sync-apart = Beide Seiten haben noch nicht dasselbe. Gesendet: { $sent }, empfangen: { $received }, vom Server beiseitegelegt: { $aside }.
+
+## Das Vorführhaus, das im Terminal ohne Befehl aufgeht
+
+demo-making = Ein Vorführhaus entsteht: der Tisch eines Coachs mit fünf erfundenen Trainierenden, deren Training ein kleines Modell nachstellt.
+demo-open = Der Tisch ist offen, nur auf diesem Rechner. Ein Druck meldet an:
+    { $with-code }
+demo-code = Oder melde dich an bei { $address } mit dem Code { $code }. Ein Code gilt einmal, und zehn Minuten.
+demo-another = Für einen weiteren, in einem anderen Terminal: { $command }
+demo-ends = Strg-C beendet es und nimmt alles weg, was es geschrieben hat.
+demo-kept = Strg-C beendet es. Was es geschrieben hat, bleibt in { $folder }.
+demo-lifter = Trainierende Person { $n }
+demo-brief = Erfunden: Kraft zuerst
+demo-note = Die letzten Kniebeugen kamen von unten langsam hoch. Soll ich bei dieser Last bleiben?

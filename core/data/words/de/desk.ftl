@@ -4,6 +4,7 @@ desk-name = Plinth, der Schreibtisch
 desk-skip = Zu dem, worum es auf dieser Seite geht
 desk-places = Die Orte des Schreibtischs
 desk-not-medical = Nichts hier ist ärztlicher Rat oder eine Diagnose. Schmerz, Krankheit und jedes bekannte Leiden gehören in zugelassene Behandlung.
+desk-invented = Ein Vorführhaus: Alle hier sind erfunden, und ihr Training ist nachgestellt.
 desk-lifters = Trainierende
 desk-drafting = Entwürfe
 desk-published = Veröffentlicht

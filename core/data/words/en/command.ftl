@@ -232,3 +232,16 @@ host-mend-grants = What was withdrawn could not be read: no grant counts until i
 host-mend-unreadable = nothing of the store can be read: { $fault }; put the newest backup in its place with `plinth host restore`: the devices bring back what the backup lacks.
 sync-together = Both sides hold the same. Sent: { $sent }, received: { $received }.
 sync-apart = Both sides do not hold the same yet. Sent: { $sent }, received: { $received }, set aside by the host: { $aside }.
+
+## The demo house, which opens in a terminal without a command
+
+demo-making = Making a demo house: a coach's desk with five lifters who are invented, each with training that a small model simulates.
+demo-open = The desk is open, on this machine alone. One press signs in:
+    { $with-code }
+demo-code = Or sign in at { $address } with the code { $code }. A code counts once, and for ten minutes.
+demo-another = For another one, in another terminal: { $command }
+demo-ends = Ctrl-C ends it, and takes away all that it wrote.
+demo-kept = Ctrl-C ends it. What it wrote stays in { $folder }.
+demo-lifter = Lifter { $n }
+demo-brief = Invented: strength first
+demo-note = The last squats felt slow from the bottom. Shall I stay at this load?

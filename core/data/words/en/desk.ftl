@@ -4,6 +4,7 @@ desk-name = Plinth, the coach's desk
 desk-skip = To what this page is about
 desk-places = The places of the desk
 desk-not-medical = Nothing here is medical advice or a diagnosis. Pain, illness and any known disease belong to licensed care.
+desk-invented = A demo house: everybody here is invented, and their training is simulated.
 desk-lifters = Lifters
 desk-drafting = Drafting
 desk-published = Published

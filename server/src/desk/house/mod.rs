@@ -35,6 +35,8 @@ pub struct Keeping {
     pub store: PathBuf,
     /// The folder of the backups, where the host has one.
     pub backups: Option<PathBuf>,
+    /// Whether everybody in it is invented; each page says so then.
+    pub invented: bool,
 }
 
 /// The paths of this place.
