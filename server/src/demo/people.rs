@@ -105,7 +105,7 @@ fn plans() -> Result<[Plan; 5], DemoFault> {
             ..of(
                 5,
                 body(50.0, 60.0, 0.02, 0.03),
-                json!({ "days": 2, "minutes": 40, "training_age": "novice", "weeks": 6 }),
+                json!({ "minutes": 40, "training_age": "novice", "weeks": 6 }),
             )
         },
     ])
@@ -115,7 +115,7 @@ fn plans() -> Result<[Plan; 5], DemoFault> {
 fn brief(speech: &Speech, differs: &Value) -> Value {
     let mut brief = json!({
         "title": speech.say("demo-brief", &[]),
-        "days": 3, "minutes": 50, "weeks": 5,
+        "days": 2, "minutes": 45, "weeks": 5,
         "goal": { "strength": 60, "size": 30, "health": 10 },
         "training_age": "intermediate",
         "equipment": [

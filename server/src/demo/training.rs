@@ -150,8 +150,10 @@ impl Training {
     /// Touches something. A refusal is no fault: the screen says what can be done.
     fn touch(&mut self, event: &Event) -> Result<FloorScreen, DemoFault> {
         self.pass(2);
-        self.companion.dispatch(event, &self.now)?;
-        Ok(self.companion.floor(&self.now)?)
+        match self.companion.dispatch(event, &self.now)?.screen.floor() {
+            Some(screen) => Ok(screen),
+            None => Ok(self.companion.floor(&self.now)?),
+        }
     }
 
     /// A session from its questions to its close.
@@ -177,7 +179,8 @@ impl Training {
                     let ends = screen.clock.as_ref().map_or(0, |c| c.ends_monotonic_ms);
                     let left = ends.saturating_sub(self.now.monotonic_ms).div_ceil(1000);
                     self.pass(u32::try_from(left).unwrap_or(0) + 15);
-                    self.touch(&Event::Tick)?
+                    // A rest that is over brings up the next set.
+                    self.companion.floor(&self.now)?
                 }
                 "lifting" if step > 20 && !happens.is_empty() && done.values().sum::<u32>() >= 4 => {
                     return self.befall(happens);

@@ -235,8 +235,8 @@ sync-apart = Beide Seiten haben noch nicht dasselbe. Gesendet: { $sent }, empfan
 
 ## Das Vorführhaus, das im Terminal ohne Befehl aufgeht
 
-demo-making = Ein Vorführhaus entsteht: der Tisch eines Coachs mit fünf erfundenen Trainierenden, deren Training ein kleines Modell nachstellt.
-demo-open = Der Tisch ist offen, nur auf diesem Rechner. Ein Druck meldet an:
+demo-making = Ein Vorführhaus entsteht: ein Schreibtisch für Coachs mit fünf erfundenen Trainierenden, deren Training ein kleines Modell nachstellt.
+demo-open = Der Schreibtisch ist offen, nur auf diesem Rechner. Ein Druck meldet an:
     { $with-code }
 demo-code = Oder melde dich an bei { $address } mit dem Code { $code }. Ein Code gilt einmal, und zehn Minuten.
 demo-another = Für einen weiteren, in einem anderen Terminal: { $command }
