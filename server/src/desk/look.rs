@@ -115,6 +115,11 @@ pub(super) fn told(s: &Speech, fault: &Fault) -> String {
     s.english(&format!("{at}{}; {}.", fault.said.reason, fault.said.remedy))
 }
 
+/// A place for what may be wider than the page. Where it is, it is scrolled by keyboard too, and so it has a name.
+pub(super) fn wide(name: &str, what: &Markup) -> Markup {
+    html! { div.wide tabindex="0" role="region" aria-label=(name) { (what) } }
+}
+
 /// What a form carries, so that no other site's form counts as this visit's.
 pub(super) fn proof(visit: &Visit) -> Markup {
     html! { input type="hidden" name="proof" value=(visit.proof); }
