@@ -1,5 +1,6 @@
 //! A programme's week and block as they stand on a page.
 
+use super::look;
 use maud::{Markup, html};
 use plinth_core::catalogue::{Catalogue, ShareKind};
 use plinth_core::plan::programme::{Line, Mark, Programme, WeekKind};
@@ -13,7 +14,7 @@ pub(super) fn days(s: &Speech, c: &Catalogue, programme: &Programme) -> Markup {
                 (s.weekday(day.weekday)) ", "
                 (s.minutes(i64::from((day.seconds + 59) / 60)))
             }
-            div.wide {
+            (look::wide(&s.weekday(day.weekday), &html! {
                 table {
                     thead { tr {
                         @for key in ["desk-movement", "desk-sets", "desk-rest", "desk-purpose"] {
@@ -31,7 +32,7 @@ pub(super) fn days(s: &Speech, c: &Catalogue, programme: &Programme) -> Markup {
                         }
                     }
                 }
-            }
+            }))
         }
     }
 }
@@ -67,7 +68,7 @@ pub(super) fn purpose(s: &Speech, c: &Catalogue, line: &Line) -> String {
 /// The weeks of the block: for each line its sets and reserve.
 pub(super) fn block(s: &Speech, c: &Catalogue, programme: &Programme) -> Markup {
     html! {
-        div.wide {
+        (look::wide(&s.say("desk-block", &[]), &html! {
             table {
                 caption { (s.say("desk-block-about", &[])) }
                 thead { tr {
@@ -107,6 +108,6 @@ pub(super) fn block(s: &Speech, c: &Catalogue, programme: &Programme) -> Markup 
                     }
                 }
             }
-        }
+        }))
     }
 }

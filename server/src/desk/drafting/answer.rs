@@ -1,7 +1,7 @@
 //! What a draft becomes: the week with its reasons and what may be decided in it, weekly sets, what could not be met,
 //! and the weeks of the block.
 
-use super::super::look::proof;
+use super::super::look::{self, proof};
 use super::super::visit::Visit;
 use super::super::week;
 use super::decide::price_of;
@@ -96,9 +96,11 @@ fn one(
             (s.say("desk-sheet-rest", &[("time", (&s.clock(i64::from(line.rest_s))).into())]))
         }
         @if let Some(cue) = &line.cue { p { (s.say("draft-cue-is", &[("cue", cue.into())])) } }
-        @if let Some(r) = reason { p.soft { (account.line(r).join(" ")) } }
+        @let told = reason.map(|r| account.line(r)).unwrap_or_default();
+        @if let Some(first) = told.first() { p.soft { (first) } }
         details {
             summary { (s.say("draft-decide", &[("movement", (&name).into())])) }
+            @if told.len() > 1 { p.soft { (told[1..].join(" ")) } }
             p { (s.say("draft-ask-price", &[])) }
             ul.ways {
                 @for (change, told) in offers(s, answer, d, line) {
@@ -171,7 +173,7 @@ fn missing(s: &Speech, draft: &Draft, answer: &Answer, account: &Account<'_>) ->
 /// Weekly sets of the peak week against their ranges, as strokes and as figures.
 fn volumes(s: &Speech, answer: &Answer) -> Markup {
     html! {
-        div.wide {
+        (look::wide(&s.say("head-weekly-sets", &[]), &html! {
             table {
                 caption { (s.say("volume-note", &[])) }
                 thead { tr {
@@ -187,8 +189,7 @@ fn volumes(s: &Speech, answer: &Answer) -> Markup {
                             td.n { (s.halves(total)) } td.n { (s.halves(v.direct)) } td.n { (s.halves(v.shared)) }
                             td { (s.halves(v.minimum)) "–" (s.halves(v.target)) "–" (s.halves(v.maximum)) }
                             td {
-                                meter min="0" max=(v.maximum.max(total).max(1)) low=(v.minimum) high=(v.maximum) value=(total)
-                                    aria-label=(s.muscle(&v.muscle)) {}
+                                (strokes(total, v.minimum, v.maximum))
                                 @if total < v.minimum { " " (s.say("volume-below-minimum", &[])) }
                                 @else if total < v.target { " " (s.say("volume-below-target", &[])) }
                                 @else if total > v.maximum { " " (s.say("volume-above", &[])) }
@@ -197,6 +198,21 @@ fn volumes(s: &Speech, answer: &Answer) -> Markup {
                     }
                 }
             }
+        }))
+    }
+}
+
+/// How much a muscle gets, as a bar of ink over its hatched range. The figures stand beside it.
+fn strokes(total: i32, minimum: i32, maximum: i32) -> Markup {
+    // Half-sets; twelve sets fill the width, and more is drawn to a smaller measure.
+    let most = maximum.max(total).max(24);
+    let at = |half_sets: i32| half_sets * 120 / most;
+    html! {
+        svg.strokes viewBox="0 0 120 16" width="120" height="16" aria-hidden="true" {
+            g.range {
+                @for x in (at(minimum)..=at(maximum)).step_by(5) { path d={ "M" (x) " 15l5-14" } {} }
+            }
+            rect.ink x="0" y="5" width=(at(total)) height="6" {}
         }
     }
 }

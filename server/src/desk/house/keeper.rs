@@ -68,7 +68,7 @@ pub(super) async fn main<S: Store>(desk: &Desk<S>, visit: &Visit, after: &After)
         }
         section aria-labelledby="accounts" {
             h2 #accounts { (s.say("desk-accounts", &[])) }
-            div.wide {
+            (look::wide(&s.say("desk-accounts", &[]), &html! {
                 table {
                     thead { tr {
                         @for key in ["desk-account", "desk-account-role", "desk-devices", "desk-device-heard"] {
@@ -86,7 +86,7 @@ pub(super) async fn main<S: Store>(desk: &Desk<S>, visit: &Visit, after: &After)
                         }
                     }
                 }
-            }
+            }))
             @if let Some(last) = more {
                 p { a href={ "/desk/house?after=" (last) } { (s.say("desk-accounts-more", &[])) } }
             }

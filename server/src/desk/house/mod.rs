@@ -77,7 +77,7 @@ fn devices(s: &Speech, visit: &Visit, account: &AccountId, mut all: Vec<PairedDe
     html! {
         @if all.is_empty() { p { (s.say("desk-devices-none", &[])) } }
         @else {
-            div.wide {
+            (look::wide(&s.say("desk-devices", &[]), &html! {
                 table {
                     caption { (s.say("desk-devices", &[])) }
                     thead { tr {
@@ -111,7 +111,7 @@ fn devices(s: &Speech, visit: &Visit, account: &AccountId, mut all: Vec<PairedDe
                         }
                     }
                 }
-            }
+            }))
         }
     }
 }
