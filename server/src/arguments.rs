@@ -490,6 +490,12 @@ pub(crate) enum HostQuestion {
         /// What the device calls, instead of what the host last said.
         #[arg(long, value_name = "ADDRESS")]
         address: Option<String>,
+        /// Show the invitation as a QR code below its line, also where nobody looks on.
+        #[arg(long)]
+        qr: bool,
+        /// Write the invitation as a QR code into an SVG file.
+        #[arg(long, value_name = "FILE")]
+        picture: Option<PathBuf>,
         #[command(flatten)]
         show: Show,
     },

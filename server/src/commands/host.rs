@@ -5,18 +5,20 @@ use crate::failure::Failure;
 use crate::host::account::{AccountId, Role};
 use crate::host::backups;
 use crate::host::fault::{Fails, Fault};
-use crate::host::ledger::{Ledger, LedgerFault};
+use crate::host::ledger::{Ledger, LedgerFault, private};
 use crate::host::restore::{RestoreFault, restore};
 use crate::host::sqlite::mend::{MendFault, mend};
 use crate::host::sqlite::{SqliteStore, swap};
 use crate::host::store::{Store, StoreFault};
 use crate::host::{Host, ledger_beside, system_clock};
 use crate::output::{json, print_table, sentence, table_of};
+use crate::qr::Qr;
 use chrono::DateTime;
 use plinth_core::sync::Invitation;
 use plinth_core::words::{Arg, Speech};
 use serde_json::json;
-use std::io;
+use std::fs::{File, OpenOptions};
+use std::io::{self, IsTerminal, Write};
 use std::path::Path;
 use tokio::runtime::Builder;
 
@@ -33,10 +35,19 @@ pub(crate) fn run(speech: &Speech, a: &HostArguments) -> Result<(), Failure> {
 
 async fn answer(speech: &Speech, question: &HostQuestion) -> Result<(), Failure> {
     match question {
-        HostQuestion::Pair { store, account, role, address, show } => {
+        HostQuestion::Pair { store, account, role, address, qr, picture, show } => {
             let role: Role = role.parse().map_err(|f| Failure::Input(format!("--role: {f}.")))?;
             let (host, account) = (open(store).await?, named(account)?);
+            // Before a code is spent: where the picture cannot be written, nothing is.
+            let to = picture.as_deref().map(|file| new_file(file).map(|f| (file, f))).transpose()?;
             let invitation = invite(&host, &account, role, address.as_deref()).await?;
+            let drawn = || Qr::of(&invitation.to_string()).map_err(|e| Failure::Host(e.to_string()));
+            if let Some((path, mut file)) = to {
+                let title = speech.say("desk-pair-picture", &[("account", account.as_str().into())]);
+                file.write_all(drawn()?.svg(&title).as_bytes())?;
+                let path = path.display().to_string();
+                eprintln!("{}", speech.say("host-picture", &[("path", (&path).into())]));
+            }
             if show.json {
                 let certificate = invitation.certificate_text();
                 let (line, Invitation { address, code, .. }) = (invitation.to_string(), invitation);
@@ -44,6 +55,12 @@ async fn answer(speech: &Speech, question: &HostQuestion) -> Result<(), Failure>
                 return json(&mut io::stdout().lock(), &told);
             }
             println!("{invitation}");
+            let seen = io::stdout().is_terminal();
+            if *qr || seen {
+                // Black on white whatever the terminal's own colours are: not every reader takes the inverse.
+                let (black, plain) = if seen { ("\x1b[30;107m", "\x1b[0m") } else { ("", "") };
+                drawn()?.lines().iter().for_each(|line| println!("{black}{line}{plain}"));
+            }
             say(speech, "host-invited", &[("account", account.as_str().into())])
         }
         HostQuestion::Devices { store, account, show } => {
@@ -188,6 +205,14 @@ fn put_back(speech: &Speech, store: &Path, from: &Path, ledger: Option<&Path>) -
     let Some(why) = &done.revokes else { return say(speech, "host-restore-follows", &[]) };
     let why = speech.english(why);
     say(speech, "host-restore-revokes", &[("why", (&why).into())])
+}
+
+/// A file of its own: what lies there already is not written over. Whoever reads it can pair, so it is its owner's.
+fn new_file(path: &Path) -> Result<File, Failure> {
+    let opened = private(OpenOptions::new().write(true).create_new(true)).open(path);
+    opened.map_err(|e| {
+        Failure::Input(format!("--picture: {} cannot be made ({e}); give another path.", path.display()))
+    })
 }
 
 fn say(speech: &Speech, key: &str, args: &[(&str, Arg<'_>)]) -> Result<(), Failure> {

@@ -55,7 +55,7 @@ impl Visit {
         };
         let account = Account { id, role: Role::Coach, made_ms: 0 };
         let speech = Arc::new(Speech::new(Language::English));
-        Self { caller: Caller { account, device }, speech, proof: String::new() }
+        Self { caller: Caller { account, device }, speech, proof: String::new(), invented: false }
     }
 
     /// Whether a form was of this visit.

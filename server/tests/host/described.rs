@@ -96,3 +96,27 @@ async fn what_is_answered_is_what_is_described() {
         holds(&description, schema, &answer);
     }
 }
+
+#[tokio::test]
+async fn an_object_is_no_list_and_a_range_may_leave_out_its_ends() {
+    let folder = Folder::new();
+    let running = Running::plain(&folder).await;
+    let token = running.token("anna", Role::Lifter).await;
+    let mut ask = request(None, 0, vec![]);
+    ask["ranges"] = json!([{"count": 0, "digest": "0".repeat(64)}]);
+    let (_, description) = running.ask("GET", "/v1/openapi.json", None, None).await;
+    holds(&description, "SyncRequest", &ask);
+    let (status, answer) = running.ask("POST", "/v1/sync", Some(&token), Some(ask.clone())).await;
+    assert_eq!((status, &answer["ranges"][0]["is"]), (200, &json!("same")));
+    let members: Vec<_> =
+        ["protocol", "app", "device", "epoch", "cursor", "can", "push", "want", "sums", "ranges", "fetch"]
+            .iter()
+            .map(|name| ask[*name].clone())
+            .collect();
+    let (status, answer) = running.ask("POST", "/v1/sync", Some(&token), Some(json!(members))).await;
+    assert_eq!((status, answer["reason"].as_str()), (400, Some("the body is no JSON object")));
+    let in_order = json!([null, null, 0, "0".repeat(64)]);
+    ask["ranges"] = json!([in_order]);
+    let (status, _) = running.ask("POST", "/v1/sync", Some(&token), Some(ask)).await;
+    assert_eq!(status, 400, "nor is a range");
+}

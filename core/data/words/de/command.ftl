@@ -245,3 +245,4 @@ demo-kept = Strg-C beendet es. Was es geschrieben hat, bleibt in { $folder }.
 demo-lifter = Trainierende Person { $n }
 demo-brief = Erfunden: Kraft zuerst
 demo-note = Die letzten Kniebeugen kamen von unten langsam hoch. Soll ich bei dieser Last bleiben?
+host-picture = Der QR-Code der Einladung liegt in { $path }. Er gilt wie die Zeile: lösche ihn, sobald er gelesen ist.

@@ -245,3 +245,4 @@ demo-kept = Ctrl-C ends it. What it wrote stays in { $folder }.
 demo-lifter = Lifter { $n }
 demo-brief = Invented: strength first
 demo-note = The last squats felt slow from the bottom. Shall I stay at this load?
+host-picture = The QR code of the invitation lies in { $path }. It counts as the line does: remove it once it was read.

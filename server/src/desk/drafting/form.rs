@@ -304,7 +304,12 @@ pub(super) fn read(given: &[(String, String)], before: &Map<String, Value>) -> M
         set(name, json!(!value(given, name).is_empty()));
     }
     for (name, of) in [("weekdays", "weekday"), ("equipment", "kit"), ("priorities", "priority")] {
-        set(name, json!(all(of)));
+        // What was there keeps its order; what is new follows.
+        let ticked = all(of);
+        let was = list(before, name);
+        let kept = was.iter().filter(|v| ticked.contains(v));
+        let fresh = ticked.iter().filter(|v| !was.contains(v));
+        set(name, json!(kept.chain(fresh).collect::<Vec<_>>()));
     }
     let goal: Map<String, Value> = GOALS
         .iter()

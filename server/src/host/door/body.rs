@@ -44,6 +44,11 @@ pub(super) async fn read<T: DeserializeOwned + Send + 'static>(
     let read = move || {
         let plain = if packed { unpack(&bytes, most).ok_or_else(long)? } else { bytes.to_vec() };
         drop(bytes);
+        // The parser would take a list for the members of an object in their order.
+        if !plain.trim_ascii_start().starts_with(b"{") {
+            let reason = "the body is no JSON object";
+            return Err(Fault::new(Fails::Asked, "body", reason, "see /v1/openapi.json for its form"));
+        }
         serde_json::from_slice(&plain).map_err(|e| {
             let reason = format!("the body cannot be read: {e}");
             Fault::new(Fails::Asked, "body", reason, "see /v1/openapi.json for its form")

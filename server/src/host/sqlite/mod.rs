@@ -18,6 +18,7 @@ pub use whole::Checked;
 
 use super::account::{Account, AccountId, Hashed, Offered, PairedDevice};
 use super::audit::{AuditLine, Did};
+use super::ledger::private;
 use super::store::{Asked, Change, Head, Held, House, Loaded, Page, Store, StoreFault};
 use plinth_core::record::{Between, DeviceId, EntryId, Kind, Stamp};
 use pool::Pool;
@@ -25,6 +26,7 @@ use rusqlite::config::DbConfig;
 use rusqlite::{Connection, ErrorCode, OpenFlags, Transaction, TransactionBehavior};
 use rusqlite_migration::{M, Migrations};
 use std::collections::BTreeMap;
+use std::fs::OpenOptions;
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
@@ -119,6 +121,11 @@ fn known(db: &Connection, path: &Path) -> Asked<()> {
 fn connect(path: &Path) -> Asked<Connection> {
     let flags =
         OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_CREATE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
+    if !path.exists() {
+        // A new one is its owner's alone, and so are the files that SQLite puts beside it. Where it cannot be made, SQLite
+        // says why.
+        drop(private(OpenOptions::new().write(true).create_new(true)).open(path));
+    }
     let db = Connection::open_with_flags(path, flags)?;
     db.busy_timeout(PATIENCE)?;
     db.set_prepared_statement_cache_capacity(64);
