@@ -14,6 +14,7 @@ const PAGES = [
   ["lifters", "/desk/lifters"],
   ["lifter", "/desk/lifters/anna"],
   ["nobody", "/desk/lifters/nobody-here"],
+  ["drafting", "/desk/drafting"],
   ["published", "/desk/published"],
   ["groups", "/desk/groups"],
   ["house", "/desk/house"],

@@ -66,16 +66,16 @@ fn plans() -> Result<[Plan; 5], DemoFault> {
             note: Some("demo-note"),
             ..of(
                 1,
-                body(125.0, 78.0, 0.011, 0.015),
-                json!({ "bests": [best("barbell_back_squat", "105 kg", 5), best("barbell_bench_press", "75 kg", 5)] }),
+                body(125.0, 78.0, 0.012, 0.01),
+                json!({ "days": 3, "bests": [best("barbell_back_squat", "105 kg", 5), best("barbell_bench_press", "75 kg", 5)] }),
             )
         },
         // On a plateau, in pounds, and in the last week of the programme.
         of(
             2,
-            body(150.0, 90.0, 0.0, 0.015),
+            body(150.0, 90.0, 0.0, 0.008),
             json!({
-                "weeks": 6, "kit": pounds, "body_mass": "198 lb",
+                "days": 3, "weeks": 6, "kit": pounds, "body_mass": "198 lb",
                 "bests": [best("barbell_back_squat", "285 lb", 5), best("barbell_bench_press", "205 lb", 5)],
             }),
         ),
@@ -115,7 +115,7 @@ fn plans() -> Result<[Plan; 5], DemoFault> {
 fn brief(speech: &Speech, differs: &Value) -> Value {
     let mut brief = json!({
         "title": speech.say("demo-brief", &[]),
-        "days": 2, "minutes": 45, "weeks": 5,
+        "days": 2, "minutes": 40, "weeks": 5,
         "goal": { "strength": 60, "size": 30, "health": 10 },
         "training_age": "intermediate",
         "equipment": [

@@ -12,7 +12,7 @@ use plinth_core::plan::brief::Severity;
 use plinth_core::plan::search::Effort;
 use plinth_core::progress::volume::monday;
 use plinth_core::record::{
-    BodyMeasurementFields, Entry, EntryId, GrantFields, NoteFields, Time, View, Writer,
+    BodyMeasurementFields, Edit, Entry, EntryId, GrantFields, NoteFields, Time, View, Writer,
 };
 use plinth_core::store::repeatable_random;
 use plinth_core::words::Language;
@@ -21,11 +21,11 @@ use serde_json::{Value, json};
 use std::collections::BTreeMap;
 
 /// How long a plan is searched for: enough for a sound week, and the house does not wait for it.
-const EFFORT: Effort = Effort { evaluations: 6_000, chains: 1 };
+const EFFORT: Effort = Effort { evaluations: 4_000, chains: 1 };
 /// Touches after which a session is given up: a defect, since one needs some two hundred.
 const MOST_STEPS: u32 = 1_000;
 /// How often a lifter says what was left in reserve (an assumption).
-const TELLS: f64 = 0.5;
+const TELLS: f64 = 0.9;
 /// The hour at which a session begins.
 const HOUR: u32 = 18;
 
@@ -47,6 +47,7 @@ pub(super) struct Training {
     ids: Box<dyn FnMut(&mut [u8]) -> bool + Send>,
     /// Names on the screen, with their ids.
     names: BTreeMap<String, String>,
+    weighed: Vec<Edit>,
 }
 
 impl Training {
@@ -65,7 +66,7 @@ impl Training {
         let names = catalogue.movements.iter();
         let names = names.map(|m| (speech.movement_in(catalogue, &m.id), m.id.clone())).collect();
         let (chance, ids) = (Chance::new(seed ^ 0xb0d7), Box::new(repeatable_random(seed ^ 0x1d5)));
-        Ok(Self { companion, now, first, body, chance, ids, names })
+        Ok(Self { companion, now, first, body, chance, ids, names, weighed: Vec::new() })
     }
 
     fn id(&mut self) -> EntryId {
@@ -121,14 +122,14 @@ impl Training {
         Ok(())
     }
 
-    /// Once a week the lifter steps on the scales.
+    /// Once a week the lifter steps on the scales; it is typed in with the grant.
     fn weigh(&mut self) -> Result<(), DemoFault> {
         let id = self.id();
         let mass = format!("{:.1} kg", self.body.mass_kg * (1.0 + 0.006 * self.chance.stray()));
         let value = json!({ "what": "body_mass", "value": mass, "measured_at": self.now.rfc3339() });
         let fields: BodyMeasurementFields =
             serde_json::from_value(value).map_err(|e| DemoFault::Data(e.to_string()))?;
-        self.companion.edit(&[fields.edit(id)], &self.now)?;
+        self.weighed.push(fields.edit(id));
         Ok(())
     }
 
@@ -158,7 +159,6 @@ impl Training {
 
     /// A session from its questions to its close.
     fn session(&mut self, happens: &[Happening]) -> Result<(), DemoFault> {
-        self.companion.leave_ended(&self.now)?;
         for event in [
             Event::Company { company: Company::Spotted },
             Event::Safeties { there: true },
@@ -169,7 +169,7 @@ impl Training {
         let mut screen = self.touch(&Event::Begin)?;
         let day = self.chance.stray();
         let mut done: BTreeMap<String, u32> = BTreeMap::new();
-        for step in 0..MOST_STEPS {
+        for _ in 0..MOST_STEPS {
             screen = match screen.stage.as_str() {
                 "warm_up" => {
                     self.pass(90);
@@ -182,7 +182,7 @@ impl Training {
                     // A rest that is over brings up the next set.
                     self.companion.floor(&self.now)?
                 }
-                "lifting" if step > 20 && !happens.is_empty() && done.values().sum::<u32>() >= 4 => {
+                "lifting" if !happens.is_empty() && done.values().sum::<u32>() >= 3 => {
                     return self.befall(happens);
                 }
                 "lifting" => {
@@ -292,7 +292,9 @@ impl Training {
             from: Some(Time::of(&self.now)),
             ..GrantFields::default()
         };
-        Ok(self.companion.edit(&[fields.edit(id)], &self.now)?)
+        let mut edits = std::mem::take(&mut self.weighed);
+        edits.push(fields.edit(id));
+        Ok(self.companion.edit(&edits, &self.now)?)
     }
 
     /// Writes a note to the coach.
