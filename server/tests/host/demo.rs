@@ -1,7 +1,7 @@
 //! The demo house: who is there, what a coach sees of them, and that nothing of it is left behind.
 
-use crate::common::{Folder, Running, now};
 use crate::browser::Browser;
+use crate::common::{Folder, Running, now};
 use crate::process::plinth;
 use plinth::demo::{furnish, lifters};
 use plinth::host::serve::{Listening, Serving};
