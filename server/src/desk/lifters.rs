@@ -34,8 +34,8 @@ const STEP: u32 = 500;
 const LISTED: usize = 5_000;
 /// Lifters on a page: what is skimmed in a minute (common practice, no source).
 const ON_A_PAGE: usize = 50;
-/// Records that are read at once.
-const AT_ONCE: usize = 4;
+/// Records that are read at once for a page; another one is read behind it.
+const AT_ONCE: usize = 2;
 /// How long a page waits for records that were not looked at yet; they are read on behind it.
 const PATIENCE: Duration = Duration::from_secs(3);
 /// Reasons that are told of each.
