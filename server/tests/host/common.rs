@@ -94,6 +94,7 @@ impl Running {
         let scheme = if own.is_some() { "https" } else { "http" };
         let address = format!("{scheme}://{}", listener.local_addr().unwrap());
         host.house.address.clone_from(&address);
+        host.store.keep_house(host.house.clone()).await.unwrap();
         let host = Arc::new(host);
         let certificate = own.as_ref().map(Certificate::fingerprint);
         let listening = Listening {
