@@ -70,7 +70,7 @@ fn plans() -> Result<[Plan; 5], DemoFault> {
                 json!({ "days": 3, "bests": [best("barbell_back_squat", "105 kg", 5), best("barbell_bench_press", "75 kg", 5)] }),
             )
         },
-        // On a plateau, in pounds, and in the last week of the programme.
+        // Gains nothing, trains in pounds, and is in the last week of the programme.
         of(
             2,
             body(150.0, 90.0, 0.0, 0.008),

@@ -6,7 +6,6 @@ use crate::process::plinth;
 use plinth::demo::{furnish, lifters};
 use plinth::host::serve::{Listening, Serving};
 use plinth::host::signature;
-use plinth_core::record::Entry;
 use plinth_core::words::{Language, Speech};
 use std::io::{BufRead, BufReader, Write};
 use std::path::Path;
@@ -45,7 +44,7 @@ async fn five_invented_lifters_are_on_the_desk_each_with_something_else_to_see()
         rest.split("</li>").next().unwrap().to_owned()
     };
     assert!(of(1).contains("A note is not yet read"), "{}", of(1));
-    assert!(of(2).contains("a plateau with a probability of"), "{}", of(2));
+    assert!(of(2).contains("The programme "), "it ends, or has ended: {}", of(2));
     assert!(of(3).contains("New or worse discomfort: knee"), "{}", of(3));
     assert!(of(4).contains("A red flag that no care has answered yet: It gives way"), "{}", of(4));
     assert!(of(5).contains("not heard of since"), "{}", of(5));
@@ -54,21 +53,10 @@ async fn five_invented_lifters_are_on_the_desk_each_with_something_else_to_see()
 
     // One gains, one trains in pounds, and each page says that it is invented.
     let first = browser.look(&gym, "/desk/lifters/lifter-1").await.text;
-    assert!(first.contains("gain") && first.contains("<svg") && first.contains("everybody here is invented"));
+    assert!(
+        first.contains("Gaining:") && first.contains("<svg") && first.contains("everybody here is invented")
+    );
     assert!(browser.look(&gym, "/desk/lifters/lifter-2").await.text.contains(" lb"));
-}
-
-#[test]
-fn the_same_seeds_train_alike() {
-    let now = now();
-    let records = || {
-        let all = lifters(&Speech::new(Language::German), &now).unwrap();
-        all.iter().flat_map(|l| &l.entries).map(Entry::text).collect::<Vec<_>>()
-    };
-    let (one, other) = (records(), records());
-    let sets = one.iter().filter(|text| text.contains("\"kind\":\"set\"")).count();
-    assert!(sets > 500, "{sets} sets");
-    assert!(one == other, "the same record, byte for byte");
 }
 
 #[test]
@@ -132,13 +120,12 @@ fn in_a_terminal_the_desk_opens_and_leaves_nothing_however_it_is_ended() {
     assert!(said.contains("five lifters who are invented"), "{said}");
     let with_code = said.split_whitespace().find(|w| w.contains("/desk/sign-in?code=")).expect("an address");
     assert!(with_code.starts_with("http://127.0.0.1:"), "{with_code}");
-    in_a_terminal(&temporary, "", |number, _| {
-        assert!(Command::new("kill").args(["-TERM", number]).status().unwrap().success());
-    });
     // Kept where it was asked for, and not written over.
     let kept = folder.file("kept");
     let keep = format!("--keep '{}'", kept.display());
-    in_a_terminal(&temporary, &keep, |_, keys| keys.write_all(b"\x03").unwrap());
+    in_a_terminal(&temporary, &keep, |number, _| {
+        assert!(Command::new("kill").args(["-TERM", number]).status().unwrap().success());
+    });
     let checked = plinth().args(["host", "check"]).arg(kept.join("demo.plinth")).status().unwrap();
     assert!(checked.success());
 }
