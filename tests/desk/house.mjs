@@ -94,6 +94,36 @@ export async function open_house() {
       await plinth("sync", record, "--pair", (await pair(account, "lifter")).invitation);
     },
 
+    /** The device of a lifter who is there: what it does by the real program. */
+    device(account) {
+      const record = path.join(folder, `${account}.plinth`);
+      return {
+        /** Brings record and host together. */
+        sync: () => plinth("sync", record),
+        /** Writes entries of record.mjs into the record, as the phone does. */
+        async write(entries) {
+          const written = path.join(folder, `${account}-more.json`);
+          await writeFile(written, document(entries));
+          await plinth("record", "import", record, written);
+        },
+        /** The entries of a kind that the record holds. */
+        async entries(kind) {
+          return JSON.parse(await plinth("record", "export", record)).entries.filter((e) => e.kind === kind);
+        },
+      };
+    },
+
+    /** What the real program says, and its exit code, for a file of some text and the example's brief: `plinth adapt`. */
+    async adapt(text) {
+      const file = path.join(folder, "came-in");
+      await writeFile(file, text);
+      try {
+        return { code: 0, told: await plinth("adapt", file, brief) };
+      } catch (failed) {
+        return { code: failed.code, told: failed.stderr };
+      }
+    },
+
     /**
      * A browser of its own, signed in unless `signed` is false. `options` are those of a browser context, such as
      * { colorScheme: "dark", locale: "de-DE", viewport: { width: 320, height: 640 }, javaScriptEnabled: false }.
@@ -105,8 +135,8 @@ export async function open_house() {
       const page = await context.newPage();
       const problems = [];
       page.on("console", (told) => {
-        // That a page answers 403 or 404 is told as an error too.
-        if (told.type() === "error" && !/the server responded with a status of 40[34]/.test(told.text())) {
+        // That a page refuses something is told as an error too.
+        if (told.type() === "error" && !/the server responded with a status of 4(0[034]|22)/.test(told.text())) {
           problems.push(`console: ${told.text()}`);
         }
       });
@@ -160,4 +190,13 @@ export async function no_wider(page, what) {
     return [page.scrollWidth, page.clientWidth];
   });
   assert(needs <= has, `${what}: ${needs} px wide in ${has}`);
+}
+
+/** Moves the focus with the Tab key until it is on what a selector names, and throws where it never is. */
+export async function tab_to(page, selector) {
+  for (let k = 0; k < 400; k += 1) {
+    if (await page.evaluate((s) => document.activeElement?.matches(s), selector)) return;
+    await page.keyboard.press("Tab");
+  }
+  assert.fail(`the Tab key does not reach ${selector}`);
 }

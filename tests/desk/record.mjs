@@ -21,6 +21,12 @@ export function entry(kind, fields, ms) {
   return { id, kind, stamp: `${time}-${hex(drawn % 0x10000, 4)}-${DEVICE}`, fields: Object.fromEntries(values) };
 }
 
+/** An entry that is there with more of its fields written now. */
+export function more(there, fields) {
+  const now = entry(there.kind, fields, Date.now());
+  return { ...now, id: there.id };
+}
+
 /** What `plinth record import` reads. */
 export const document = (entries) => JSON.stringify({ form: "plinth.record/1", entries });
 

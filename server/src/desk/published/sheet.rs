@@ -15,7 +15,7 @@ use axum::response::Response;
 use maud::{Markup, html};
 use plinth_core::catalogue::{Catalogue, StandInKind};
 use plinth_core::plan::programme::{Line, Mark};
-use plinth_core::words::Speech;
+use plinth_core::words::{Speech, prescription, tempo};
 use std::sync::Arc;
 
 /// Stand-ins that are named of each line.
@@ -58,7 +58,7 @@ pub(super) async fn page<S: Store>(
 fn leaf(s: &Speech, c: &Catalogue, line: &Line) -> Markup {
     let stand_ins = stand_ins(s, c, line);
     html! {
-        p.line { strong { (s.movement_in(c, &line.movement)) } " " (week::how(s, line)) }
+        p.line { strong { (s.movement_in(c, &line.movement)) } " " span.how { (prescription(s, line)) "." } @if let Some(t) = line.tempo.filter(|t| t.repetition_s() > 0) { " " (tempo(s, &t)) } }
         p {
             (s.say("desk-sheet-rest", &[("time", (&s.clock(i64::from(line.rest_s))).into())])) " "
             (week::purpose(s, c, line)) " "
