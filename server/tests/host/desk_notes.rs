@@ -26,17 +26,17 @@ async fn notes_go_both_ways_and_each_side_sees_what_was_read() {
     assert!(mara.look(&gym, "/desk/lifters").await.text.contains("A note is not yet read"));
 
     // Read, it says so to the lifter and asks for nobody any more.
-    let mark = format!("{at}/notes/{}/read", id(20));
-    assert_eq!(mara.send(&gym, &mark, "proof=00").await.status, 403);
+    let tick = format!("{at}/notes/{}/read", id(20));
+    assert_eq!(mara.send(&gym, &tick, "proof=00").await.status, 403);
     assert_eq!(notes(&gym, "anna").await[0].read_at, None);
-    let page = mara.fill(&gym, at, &mark, &[]).await;
+    let page = mara.fill(&gym, at, &tick, &[]).await;
     assert_eq!(page.header("location"), Some("/desk/lifters/anna#notes"), "{}", page.text);
     let read = &notes(&gym, "anna").await[0];
     assert!(read.read_at.is_some() && read.text.as_deref() == Some("b: may I squat?"));
     assert_eq!(read.by, Some(Writer::Lifter));
     assert!(!mara.look(&gym, "/desk/lifters").await.text.contains("not yet read"));
     let page = mara.look(&gym, at).await.text;
-    assert!(!page.contains("not yet read") && !page.contains(&mark), "{page}");
+    assert!(!page.contains("not yet read") && !page.contains(&tick), "{page}");
 
     // Her answer, as it was written; unread until the lifter says so.
     let write = format!("{at}/notes");
@@ -99,18 +99,18 @@ async fn a_mark_is_a_coachs_on_a_lifters_note_alone_and_within_the_grant() {
     assert_eq!(gym.held("anna", &Kind::Note).await.len(), 2, "nothing was made by a mark");
 
     // Without the log she sees no note of the lifter's, and marks none; without the notes she writes none.
-    let mark = format!("{at}/notes/{}/read", id(20));
+    let tick = format!("{at}/notes/{}/read", id(20));
     grant(&gym, &anna, &["notes"], 20).await;
     let page = mara.look(&gym, at).await.text;
     assert!(!page.contains("mine") && page.contains("Write a note"), "{page}");
-    assert_eq!(mara.fill(&gym, at, &mark, &[]).await.status, 403);
+    assert_eq!(mara.fill(&gym, at, &tick, &[]).await.status, 403);
     grant(&gym, &anna, &["log"], 15).await;
     let page = mara.look(&gym, at).await.text;
-    assert!(page.contains("mine") && !page.contains("Write a note") && !page.contains(&mark), "{page}");
-    assert_eq!(mara.fill(&gym, at, &mark, &[]).await.status, 403);
+    assert!(page.contains("mine") && !page.contains("Write a note") && !page.contains(&tick), "{page}");
+    assert_eq!(mara.fill(&gym, at, &tick, &[]).await.status, 403);
     assert_eq!(mara.fill(&gym, at, &format!("{at}/notes"), &[("text", "no")]).await.status, 403);
     withdraw(&gym, &anna, 10).await;
-    for path in [mark, format!("{at}/notes")] {
+    for path in [tick, format!("{at}/notes")] {
         let page = mara.fill(&gym, "/desk/lifters", &path, &[("text", "no")]).await;
         assert_eq!(page.status, 404, "{path}");
     }
