@@ -157,7 +157,9 @@ impl Known {
         let (running, deloads) = programmes(store, &mut unread)?;
         let places = places(store, &mut unread)?;
         let mut cues = cues(store)?;
-        running.iter().for_each(|r| cues_of(&r.programme, &mut cues));
+        if let Some(running) = &running {
+            cues_of(&running.programme, &mut cues);
+        }
         let body = Series::read(&living(store, &Kind::BodyMeasurement)?);
         Ok(Self {
             catalogue,

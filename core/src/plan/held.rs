@@ -160,7 +160,7 @@ impl Planner<'_> {
         // Every movement that the brief leaves: one that another dominates may be decided on, or be in the week that a
         // price was said of.
         let case = build(brief, self.catalogue, self.weights, Keep::All);
-        let (mut hold, mut let_go) = (Hold::none(&case), Vec::new());
+        let (mut keeps, mut let_go) = (Hold::none(&case), Vec::new());
         let mut start =
             from.map_or_else(|| Week::empty(case.instance.days.len()), |p| self.week_of(p, &case));
         for (k, change) in held.iter().enumerate() {
@@ -168,22 +168,22 @@ impl Planner<'_> {
                 continue;
             }
             let mut trial = Hold {
-                instance: hold.instance.clone(),
-                ranges: hold.ranges.clone(),
-                required: hold.required.clone(),
+                instance: keeps.instance.clone(),
+                ranges: keeps.ranges.clone(),
+                required: keeps.required.clone(),
             };
             let fits = trial.add(&case, self.catalogue, change);
             match fits.then(|| self.first(brief, &case, &trial, &start)).flatten() {
-                Some(week) => (hold, start) = (trial, week),
+                Some(week) => (keeps, start) = (trial, week),
                 None => let_go.push(k),
             }
         }
         // As a price is searched for, so that none turns out dearer than it was said; then as hard as was asked.
-        let priced = search(&hold.instance, &hold.ranges, Some(&start), PRICE_EFFORT, &mut |_| true);
-        let priced = priced.filter(|f| hold.kept(&f.week));
+        let priced = search(&keeps.instance, &keeps.ranges, Some(&start), PRICE_EFFORT, &mut |_| true);
+        let priced = priced.filter(|f| keeps.kept(&f.week));
         let from = priced.as_ref().map_or(&start, |f| &f.week);
-        let found = search(&hold.instance, &hold.ranges, Some(from), effort, control);
-        let mut found = found.filter(|f| hold.kept(&f.week)).or(priced).unwrap_or(Found {
+        let found = search(&keeps.instance, &keeps.ranges, Some(from), effort, control);
+        let mut found = found.filter(|f| keeps.kept(&f.week)).or(priced).unwrap_or(Found {
             week: start,
             points: 0,
             locally_best: false,

@@ -5,6 +5,7 @@
 //! a share of the load.
 
 use plinth_core::catalogue::{Catalogue, LoadKind, Measure, Movement};
+use plinth_core::companion::Random;
 use plinth_core::store::repeatable_random;
 
 /// Repetitions that each set of a movement costs the next one of it ([A], an assumption).
@@ -15,7 +16,7 @@ const MOST_REPS: f64 = 30.0;
 const HELD: f64 = 50.0;
 
 /// Chance that repeats with its seed.
-pub(super) struct Chance(Box<dyn FnMut(&mut [u8]) -> bool + Send>);
+pub(super) struct Chance(Random);
 
 impl Chance {
     pub(super) fn new(seed: u64) -> Self {

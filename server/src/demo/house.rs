@@ -101,7 +101,11 @@ pub async fn furnish(folder: &Path, lifters: &[Lifter]) -> Result<Furnished, Dem
 
 async fn take_in(host: &Host<SqliteStore>, account: &AccountId, lifter: &Lifter) -> Result<(), DemoFault> {
     let app = env!("CARGO_PKG_VERSION").to_owned();
-    let device = lifter.entries.first().and_then(|e| e.last_written()).map_or(DeviceId::new(1), |s| s.device);
+    let device = lifter
+        .entries
+        .first()
+        .and_then(plinth_core::record::Entry::last_written)
+        .map_or(DeviceId::new(1), |s| s.device);
     let code = host.offer(account, Role::Lifter).await?;
     let pair = PairRequest { code, device, name: "demo".into(), app: app.clone() };
     host.pair(IpAddr::V4(Ipv4Addr::LOCALHOST), &pair).await?;

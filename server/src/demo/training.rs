@@ -4,6 +4,7 @@
 use super::DemoFault;
 use super::body::{Body, Chance};
 use chrono::{Datelike, NaiveDate, NaiveTime};
+use plinth_core::companion::Random;
 use plinth_core::companion::{Companion, CompanionError};
 use plinth_core::floor::{Company, Event, Feeling, Nature};
 use plinth_core::load::Mass;
@@ -44,7 +45,7 @@ pub(super) struct Training {
     first: NaiveDate,
     body: Body,
     chance: Chance,
-    ids: Box<dyn FnMut(&mut [u8]) -> bool + Send>,
+    ids: Random,
     /// Names on the screen, with their ids.
     names: BTreeMap<String, String>,
     weighed: Vec<Edit>,

@@ -53,10 +53,10 @@ impl Own {
         let mut last = self.last.lock().unwrap_or_else(PoisonError::into_inner);
         let now = (u64::try_from(now_ms).unwrap_or(0), 0);
         let beyond = replaced.map_or((0, 0), |s| (s.millis, s.counter));
-        let least = beyond.max(*last);
-        let after = match least.1.checked_add(1) {
-            Some(counter) => (least.0, counter),
-            None => (least.0 + 1, 0),
+        let reached = beyond.max(*last);
+        let after = match reached.1.checked_add(1) {
+            Some(counter) => (reached.0, counter),
+            None => (reached.0 + 1, 0),
         };
         *last = now.max(after);
         Stamp { millis: last.0, counter: last.1, device: self.device }

@@ -193,7 +193,7 @@ async fn from_lifter<S: Store>(desk: &Desk<S>, visit: &Visit, from: &str) -> Res
     let at = Moment { wall_ms: desk.host.now_ms(), ..moment::now() };
     let made = move |c: &Companion, seen: &Seen| {
         let known = seen.may.reads.contains(&Group::Log) && seen.may.reads.contains(&Group::Discomfort);
-        Ok(known.then(|| c.draft(&at).map(|d| (seen.name.clone(), d.brief().clone()))).transpose()?)
+        known.then(|| c.draft(&at).map(|d| (seen.name.clone(), d.brief().clone()))).transpose()
     };
     let found = lifter::shown(desk, &visit.caller.account.id, &account, made).await?.flatten();
     let (name, mut brief) = found.ok_or_else(ask)?;
