@@ -2,10 +2,9 @@
 
 use super::look::{self, Place, proof};
 use super::visit::Visit;
-use super::{Desk, own};
+use super::{Desk, lifters, own};
 use crate::host::account::AccountId;
 use crate::host::fault::{Fails, Fault};
-use crate::host::grant::standing_of;
 use crate::host::store::Store;
 use axum::extract::{Extension, Form, Path, State};
 use axum::response::{IntoResponse, Redirect, Response};
@@ -14,9 +13,9 @@ use plinth_core::record::{Edit, EntryId, GroupFields, Kind, View};
 use plinth_core::words::Speech;
 use std::sync::Arc;
 
-/// Groups of a coach, and lifters that are listed.
+/// Groups of a coach, and lifters in one.
 const MOST: usize = 100;
-const LISTED: u32 = 500;
+const LISTED: usize = 5_000;
 /// The longest name, characters.
 const LONGEST_NAME: usize = 60;
 
@@ -31,16 +30,10 @@ pub(super) async fn all<S: Store>(
     Ok(all)
 }
 
-/// Everybody who grants the coach something.
+/// Everybody who can be chosen: who grants the coach something.
 async fn granting<S: Store>(desk: &Desk<S>, visit: &Visit) -> Result<Vec<AccountId>, Fault> {
-    let coach = &visit.caller.account.id;
-    let mut out = Vec::new();
-    for account in desk.host.store.named_by(coach, None, LISTED).await? {
-        if !standing_of(&desk.host.store, &account, coach, desk.host.now_ms()).await?.is_nothing() {
-            out.push(account);
-        }
-    }
-    Ok(out)
+    let all = lifters::granting(desk, &visit.caller.account.id).await?;
+    Ok(all.into_iter().map(|(account, _)| account).collect())
 }
 
 pub(super) async fn page<S: Store>(
@@ -109,12 +102,13 @@ pub(super) async fn keep<S: Store>(
     }
     let kept = async {
         let there = all(&desk, &visit).await?;
+        let shown = granting(&desk, &visit).await?;
         let known = there.iter().find(|(of, _)| of.to_string() == id);
         let edit = match (known, &*id) {
             (Some((id, _)), _) if value("delete").is_some() => Edit::delete(*id, Kind::Group),
-            (Some((id, before)), _) => fields(&given, before)?.edit(*id),
+            (Some((id, before)), _) => fields(&given, before, &shown)?.edit(*id),
             (None, "new") if there.len() < MOST => {
-                fields(&given, &GroupFields::default())?.edit(own::fresh_id(&desk)?)
+                fields(&given, &GroupFields::default(), &shown)?.edit(own::fresh_id(&desk)?)
             }
             _ => return Err(Fault::new(Fails::Missing, "group", "there is no such group", "see the groups")),
         };
@@ -126,7 +120,12 @@ pub(super) async fn keep<S: Store>(
     }
 }
 
-fn fields(given: &[(String, String)], before: &GroupFields) -> Result<GroupFields, Fault> {
+/// What the form says of a group. Who was in it and could not be shown, because nothing is granted now, stays in it.
+fn fields(
+    given: &[(String, String)],
+    before: &GroupFields,
+    shown: &[AccountId],
+) -> Result<GroupFields, Fault> {
     let name = given.iter().find(|(n, _)| n == "name").map(|(_, v)| v.trim()).unwrap_or_default();
     if name.is_empty() || name.chars().count() > LONGEST_NAME || name.chars().any(char::is_control) {
         let remedy = "name the group in 1 to 60 characters";
@@ -134,6 +133,9 @@ fn fields(given: &[(String, String)], before: &GroupFields) -> Result<GroupField
     }
     let accounts =
         given.iter().filter(|(n, _)| n == "member").filter_map(|(_, v)| v.parse::<AccountId>().ok());
-    let members: Vec<String> = accounts.take(LISTED as usize).map(|a| a.to_string()).collect();
+    let mut members: Vec<String> = accounts.map(|a| a.to_string()).collect();
+    let hidden = |m: &&String| shown.iter().all(|a| a.as_str() != m.as_str());
+    members.extend(before.members.iter().flatten().filter(hidden).cloned());
+    members.truncate(LISTED);
     Ok(GroupFields { name: Some(name.to_owned()), members: Some(members), deleted: before.deleted })
 }

@@ -102,8 +102,11 @@ async fn shown<S: Store>(desk: &Arc<Desk<S>>, visit: &Visit, asked: &Asked) -> R
     Ok(list(&visit.speech, &part))
 }
 
-/// Everybody who grants the coach something now.
-async fn granting<S: Store>(desk: &Desk<S>, coach: &AccountId) -> Result<Vec<(AccountId, Standing)>, Fault> {
+/// Everybody who grants the coach something now, by name.
+pub(super) async fn granting<S: Store>(
+    desk: &Desk<S>,
+    coach: &AccountId,
+) -> Result<Vec<(AccountId, Standing)>, Fault> {
     let (mut out, mut after) = (Vec::new(), None);
     while out.len() < LISTED {
         let named = desk.host.store.named_by(coach, after, STEP).await?;

@@ -204,6 +204,14 @@ impl Standing {
         if let Some(name) = lifters.iter().find(|name| theirs(name)) {
             return barred(Some(name), "that is the lifter's to say");
         }
+        // A week does not change under who trains by it, and does not go away.
+        let taken_on = |h: &Held| h.entry.fields.get("accepted_at").is_some_and(|f| !f.value.is_null());
+        if entry.kind == Kind::Programme
+            && old.is_some_and(taken_on)
+            && let Some(name) = entry.fields.keys().find(|name| theirs(name))
+        {
+            return barred(Some(name), "the lifter has taken it on; another version is another entry");
+        }
         Ok(())
     }
 

@@ -193,15 +193,29 @@ async fn a_coach_writes_programmes_and_notes_and_nothing_else() {
     let barred = "not_granted";
     assert_eq!(codes, [barred, barred, barred, barred, barred, "stamp_ahead", barred]);
     assert_eq!(answer["refused"][2]["field"], "accepted_at");
-    // The lifter takes the programme on; the coach makes a new version of it, and the lifter's word stays.
+    // Until the lifter takes it on the coach may change it; from then on it stays as it was taken on.
+    let better = json!({"title": "Block 1, mended"});
+    assert_eq!(write(vec![entry(31, "programme", better, 4)]).await.1["took"], json!([0]));
     let accepted = json!({"accepted_at": "2026-05-03T18:04:09.250+02:00"});
-    gym.push(vec![entry(31, "programme", accepted, 4)]).await;
-    let newer = json!({"title": "Block 1b", "version": 2});
-    assert_eq!(write(vec![entry(31, "programme", newer, 3)]).await.1["took"], json!([0]));
+    gym.push(vec![entry(31, "programme", accepted, 3)]).await;
+    for (changed, field) in [
+        (json!({"title": "Block 1b", "version": 2}), "title"),
+        (json!({"document": {"format": "plinth.programme/1"}}), "document"),
+        (json!({"deleted": true}), "deleted"),
+    ] {
+        let answer = write(vec![entry(31, "programme", changed, 2)]).await.1;
+        assert_eq!(
+            (&answer["took"], &answer["refused"][0]["field"]),
+            (&json!([]), &json!(field)),
+            "{answer}"
+        );
+    }
+    let newer = json!({"title": "Block 1b", "from": "mara", "version": 2});
+    assert_eq!(write(vec![entry(36, "programme", newer, 2)]).await.1["took"], json!([0]));
     let pulled =
         gym.running.ask("POST", "/v1/sync", Some(&gym.lifter), Some(request(None, 0, vec![]))).await.1;
     let of_31 = pulled["pull"].as_array().unwrap().iter().find(|e| e["id"] == json!(id(31))).unwrap();
-    assert!(of_31.to_string().contains("Block 1b") && of_31.to_string().contains("accepted_at"), "{of_31}");
+    assert!(of_31.to_string().contains("mended") && of_31.to_string().contains("accepted_at"), "{of_31}");
     let set = pulled["pull"].as_array().unwrap().iter().any(|e| e.to_string().contains("\"value\":50"));
     assert!(!set, "a set is the lifter's");
 }

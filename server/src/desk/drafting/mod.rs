@@ -13,10 +13,10 @@ pub(super) use work::Solving;
 use super::look::{self, Place, proof};
 use super::reading::Seen;
 use super::visit::Visit;
-use super::{Desk, lifter, own};
+use super::{Desk, lifter, lifters, own};
 use crate::host::account::AccountId;
 use crate::host::fault::{Fails, Fault};
-use crate::host::grant::{Group, standing_of};
+use crate::host::grant::Group;
 use crate::host::store::Store;
 use crate::moment;
 use axum::Router;
@@ -38,8 +38,6 @@ use work::{Answer, Draft};
 
 /// Drafts of a coach.
 const MOST: usize = 200;
-/// Lifters that are listed.
-const LISTED: u32 = 500;
 /// The brief to begin from where nobody's is taken.
 const FIRST: &[u8] = include_bytes!("../../../../core/data/first_brief.json");
 /// The header with which the desk's script asks for the answered part alone.
@@ -77,14 +75,13 @@ async fn page<S: Store>(State(desk): State<Arc<Desk<S>>>, Extension(visit): Exte
         let mut drafts: Vec<(EntryId, DraftFields)> =
             own::entries(&desk, &visit, &Kind::Draft).await?.iter().map(|e| (e.id, own::view(e))).collect();
         drafts.reverse();
-        let mut lifters = Vec::new();
-        for account in desk.host.store.named_by(coach, None, LISTED).await? {
-            let may = standing_of(&desk.host.store, &account, coach, desk.host.now_ms()).await?;
+        let mut who = Vec::new();
+        for (account, may) in lifters::granting(&desk, coach).await? {
             if may.reads.contains(&Group::Log) && may.reads.contains(&Group::Discomfort) {
-                lifters.push(account);
+                who.push(account);
             }
         }
-        Ok::<_, Fault>(list(s, &visit, &drafts, &lifters))
+        Ok::<_, Fault>(list(s, &visit, &drafts, &who))
     };
     match made.await {
         Ok(main) => look::page(&visit, Place::Drafting, &s.say("desk-drafting", &[]), &main),

@@ -2,25 +2,18 @@
 
 use super::super::look::proof;
 use super::super::visit::Visit;
-use super::super::{Desk, lifter};
+use super::super::{Desk, lifter, lifters};
 use super::{devices, newest, trail};
 use crate::host::fault::Fault;
-use crate::host::grant::standing_of;
 use crate::host::store::Store;
 use maud::{Markup, html};
-
-/// Lifters that are listed.
-const LISTED: u32 = 500;
 
 pub(super) async fn main<S: Store>(desk: &Desk<S>, visit: &Visit) -> Result<Markup, Fault> {
     let (s, id) = (&*visit.speech, &visit.caller.account.id);
     let store = &desk.host.store;
     let mut grants = Vec::new();
-    for account in store.named_by(id, None, LISTED).await? {
-        let may = standing_of(store, &account, id, desk.host.now_ms()).await?;
-        if !may.is_nothing() {
-            grants.push((account, lifter::what_is_granted(s, &may)));
-        }
+    for (account, may) in lifters::granting(desk, id).await? {
+        grants.push((account, lifter::what_is_granted(s, &may)));
     }
     let (own, lines) = (store.devices(id).await?, newest(desk, id).await?);
     Ok(html! {

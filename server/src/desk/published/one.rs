@@ -2,7 +2,7 @@
 
 use super::super::look::{self, Place, proof};
 use super::super::visit::Visit;
-use super::super::{Desk, groups, week};
+use super::super::{Desk, groups, lifters, week};
 use super::{Publication, all, catalogue_of};
 use crate::host::account::AccountId;
 use crate::host::fault::{Fails, Fault};
@@ -16,9 +16,6 @@ use plinth_core::record::{EntryId, GroupFields, ProgrammeFields, Time, View};
 use plinth_core::words::{self, Speech};
 use serde::Deserialize;
 use std::sync::Arc;
-
-/// Lifters that are listed.
-const LISTED: u32 = 500;
 
 /// A lifter who lets the coach write programmes.
 pub(super) struct Who {
@@ -49,11 +46,8 @@ pub(super) async fn everybody<S: Store>(
         .filter(|q| q.id == p.id || q.draft.is_some() && q.draft == p.draft)
         .collect();
     let mut who = Vec::new();
-    for account in desk.host.store.named_by(coach, None, LISTED).await? {
-        let may = standing_of(&desk.host.store, &account, coach, desk.host.now_ms()).await?;
-        if !may.programmes {
-            continue;
-        }
+    let granting = lifters::granting(desk, coach).await?;
+    for (account, _) in granting.into_iter().filter(|(_, may)| may.programmes) {
         let to = |q: &Publication| {
             q.sent.iter().find(|s| s.to == account.as_str()).map(|s| (q.version, s.programme))
         };
