@@ -236,8 +236,7 @@ sync-apart = Beide Seiten haben noch nicht dasselbe. Gesendet: { $sent }, empfan
 ## Das Vorführhaus, das im Terminal ohne Befehl aufgeht
 
 demo-making = Ein Vorführhaus entsteht: ein Schreibtisch für Coachs mit fünf erfundenen Trainierenden, deren Training ein kleines Modell nachstellt.
-demo-open = Der Schreibtisch ist offen, nur auf diesem Rechner. Ein Druck meldet an:
-    { $with-code }
+demo-open = Der Schreibtisch ist offen, nur auf diesem Rechner. Ein Druck meldet an: { $with-code }
 demo-code = Oder melde dich an bei { $address } mit dem Code { $code }. Ein Code gilt einmal, und zehn Minuten.
 demo-another = Für einen weiteren, in einem anderen Terminal: { $command }
 demo-ends = Strg-C beendet es und nimmt alles weg, was es geschrieben hat.

@@ -236,8 +236,7 @@ sync-apart = Both sides do not hold the same yet. Sent: { $sent }, received: { $
 ## The demo house, which opens in a terminal without a command
 
 demo-making = Making a demo house: a coach's desk with five lifters who are invented, each with training that a small model simulates.
-demo-open = The desk is open, on this machine alone. One press signs in:
-    { $with-code }
+demo-open = The desk is open, on this machine alone. One press signs in: { $with-code }
 demo-code = Or sign in at { $address } with the code { $code }. A code counts once, and for ten minutes.
 demo-another = For another one, in another terminal: { $command }
 demo-ends = Ctrl-C ends it, and takes away all that it wrote.
