@@ -6,7 +6,7 @@ use crate::catalogue::{Catalogue, OwnMovement, Texts};
 use crate::floor::Place;
 use crate::load::Kit;
 use crate::plan::Weights;
-use crate::plan::brief::{Beginnings, Brief, Screening, TrainingAge, read_brief};
+use crate::plan::brief::{Beginnings, Brief, FIRST_BRIEF, Screening, TrainingAge, read_brief};
 use crate::plan::programme::{Programme, WeekKind, read_programme};
 use crate::progress::body::Series;
 use crate::progress::volume::monday;
@@ -78,7 +78,6 @@ pub(super) struct Known {
     pub(super) unread: Vec<String>,
 }
 
-const FIRST_BRIEF: &str = include_str!("../../data/first_brief.json");
 const PAGE: u32 = 500;
 
 /// Every entry of a kind, deleted ones too.

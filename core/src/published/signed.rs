@@ -81,6 +81,11 @@ impl Key {
         Self(SigningKey::from_bytes(secret))
     }
 
+    /// The key of 64 hexadecimal digits in lower case, as a file holds them; nothing of another text.
+    pub fn of_digits(digits: &str) -> Option<Self> {
+        HEXLOWER.decode(digits.as_bytes()).ok()?.try_into().ok().map(|secret| Self::of(&secret))
+    }
+
     /// Its public half.
     pub fn public(&self) -> [u8; 32] {
         self.0.verifying_key().to_bytes()
@@ -196,9 +201,9 @@ mod tests {
     /// RFC 8032, section 7.1, test 1: the secret key and the public key that it gives.
     #[test]
     fn a_key_is_that_of_the_standard() {
-        let secret =
-            HEXLOWER.decode(b"9d61b19deffd5a60ba844af492ec2cc44449c5697b326919703bac031cae7f60").unwrap();
-        let key = Key::of(&secret.try_into().unwrap());
+        let secret = "9d61b19deffd5a60ba844af492ec2cc44449c5697b326919703bac031cae7f60";
+        let key = Key::of_digits(secret).unwrap();
+        assert!(Key::of_digits("9d61").is_none() && Key::of_digits(&"zz".repeat(32)).is_none());
         let public = "d75a980182b10ab7d54bfed3c964073a0ee172f3daa62325af021a68f707511a";
         assert_eq!(HEXLOWER.encode(&key.public()), public);
         // The signature of the empty message, as the same test gives it.

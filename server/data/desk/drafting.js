@@ -32,7 +32,6 @@
       if (!mine.signal.aborted) told.textContent = told.dataset.failed;
     } finally {
       clearTimeout(mark);
-      if (mine.signal.aborted === false && told.textContent === told.dataset.working) told.textContent = "";
     }
   };
 

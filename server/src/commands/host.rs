@@ -58,7 +58,7 @@ async fn answer(speech: &Speech, question: &HostQuestion) -> Result<(), Failure>
             let seen = io::stdout().is_terminal();
             if *qr || seen {
                 // Black on white whatever the terminal's own colours are: not every reader takes the inverse.
-                let (black, plain) = if seen { ("\x1b[30;107m", "\x1b[0m") } else { ("", "") };
+                let (black, plain) = if seen { ("\x1b[38;5;16;48;5;231m", "\x1b[0m") } else { ("", "") };
                 drawn()?.lines().iter().for_each(|line| println!("{black}{line}{plain}"));
             }
             say(speech, "host-invited", &[("account", account.as_str().into())])

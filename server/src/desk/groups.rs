@@ -1,12 +1,12 @@
 //! Lifters whom a coach keeps together, in the coach's own record: a group opens nothing, it only chooses.
 
 use super::look::{self, Place, proof};
-use super::visit::Visit;
+use super::visit::{Sent, Visit};
 use super::{Desk, lifters, own};
 use crate::host::account::AccountId;
 use crate::host::fault::{Fails, Fault};
 use crate::host::store::Store;
-use axum::extract::{Extension, Form, Path, State};
+use axum::extract::{Extension, Path, State};
 use axum::response::{IntoResponse, Redirect, Response};
 use maud::{Markup, html};
 use plinth_core::record::{Edit, EntryId, GroupFields, Kind, View};
@@ -94,12 +94,9 @@ pub(super) async fn keep<S: Store>(
     State(desk): State<Arc<Desk<S>>>,
     Extension(visit): Extension<Visit>,
     Path(id): Path<String>,
-    Form(given): Form<Vec<(String, String)>>,
+    Sent(given): Sent<Vec<(String, String)>>,
 ) -> Response {
     let value = |name: &str| given.iter().find(|(n, _)| n == name).map(|(_, v)| v.as_str());
-    if !visit.sent(value("proof").unwrap_or_default()) {
-        return look::not_from_here(&visit, Place::Lifters);
-    }
     let kept = async {
         let there = all(&desk, &visit).await?;
         let shown = granting(&desk, &visit).await?;

@@ -3,9 +3,9 @@
 use super::Desk;
 use super::lifters::{heard, say as say_reason};
 use super::look::{self, Place};
-use super::notes;
 use super::reading::{Seen, living};
 use super::visit::Visit;
+use super::{notes, shelf};
 use crate::chart::{self, On};
 use crate::host::account::AccountId;
 use crate::host::fault::Fault;
@@ -31,10 +31,10 @@ pub(super) async fn page<S: Store>(
     Path(account): Path<String>,
 ) -> Response {
     let Ok(lifter) = account.parse::<AccountId>() else { return missing(&visit) };
-    let (speech, sitting) = (Arc::clone(&visit.speech), visit.clone());
+    let sitting = visit.clone();
     let made = move |companion: &Companion, seen: &Seen| {
         // Own movements of the lifter's have names of their own.
-        let own = Speech::new(speech.language()).with_own_movements(companion.catalogue());
+        let own = shelf::speech_of(&sitting, companion.catalogue());
         main(&own, &sitting, companion, seen).map(|m| (seen.name.clone(), m))
     };
     match shown(&desk, &visit.caller.account.id, &lifter, made).await {

@@ -10,7 +10,6 @@ use crate::host::account::AccountId;
 use crate::host::fault::Fault;
 use crate::host::grant::{Standing, note_reading, standing_of};
 use crate::host::store::Store;
-use crate::moment;
 use axum::extract::{Extension, Query, State};
 use axum::response::Response;
 use chrono::NaiveDate;
@@ -134,7 +133,7 @@ async fn basis<S: Store>(
     may: Standing,
 ) -> Result<Basis, Fault> {
     let (store, epoch) = (&desk.host.store, &desk.host.house.epoch);
-    let at = Moment { wall_ms: desk.host.now_ms(), ..moment::now() };
+    let at = desk.moment();
     let heard = store.devices(lifter).await?.iter().map(|d| d.seen_ms).max();
     Ok(Basis {
         may,

@@ -102,8 +102,9 @@ pub(super) fn fault(visit: &Visit, place: Place, fault: &Fault) -> Response {
     page_as(visit, status, place, &s.say("desk-failed", &[]), &main)
 }
 
-/// A form that is not of this visit.
-pub(super) fn not_from_here(visit: &Visit, place: Place) -> Response {
+/// A form that is not of this visit, sent to a path.
+pub(super) fn not_from_here(visit: &Visit, path: &str) -> Response {
+    let place = Place::COACH.iter().find(|p| path.starts_with(p.path())).copied().unwrap_or(Place::Lifters);
     let s = &*visit.speech;
     let main = html! { p.wrong role="alert" { (s.say("desk-not-from-here", &[])) } };
     page_as(visit, StatusCode::FORBIDDEN, place, &s.say("desk-failed", &[]), &main)

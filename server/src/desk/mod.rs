@@ -1,7 +1,7 @@
 //! The coach's desk: pages that the host serves, made here and whole without script.
 //!
 //! `visit` says who sits there, `reading` holds what a lifter's grants show in memory, `glance`
-//! keeps what the list says of each, `own` what the coach keeps here, `order` says who most repays five
+//! keeps what the list says of each, `own` what the coach keeps here, `shelf` has what the build carries, `order` says who most repays five
 //! minutes, and a page has a file of its own. Everything that a page asks for comes from this host.
 
 mod drafting;
@@ -16,6 +16,7 @@ mod order;
 mod own;
 mod published;
 mod reading;
+mod shelf;
 mod signing;
 mod visit;
 mod week;
@@ -24,10 +25,12 @@ pub use house::Keeping;
 
 use crate::host::Host;
 use crate::host::store::Store;
+use crate::moment;
 use axum::Router;
 use axum::middleware::from_fn_with_state;
 use axum::response::Redirect;
 use axum::routing::{get, post};
+use plinth_core::moment::Moment;
 use plinth_core::published::signed::Key;
 use reading::Readings;
 use std::sync::Arc;
@@ -51,6 +54,13 @@ pub struct Desk<S> {
 impl<S> std::fmt::Debug for Desk<S> {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         f.debug_struct("Desk").field("secure", &self.secure).finish_non_exhaustive()
+    }
+}
+
+impl<S: Store> Desk<S> {
+    /// Now, by the host's clock.
+    fn moment(&self) -> Moment {
+        Moment { wall_ms: self.host.now_ms(), ..moment::now() }
     }
 }
 

@@ -2,19 +2,20 @@
 
 use super::look::{self, Place, proof};
 use super::reading::{Seen, living};
-use super::visit::Visit;
+use super::visit::{Sent, Visit};
 use super::{Desk, lifter, own};
 use crate::host::account::AccountId;
 use crate::host::fault::{Fails, Fault};
 use crate::host::grant::granted;
 use crate::host::store::Store;
-use axum::extract::{Extension, Form, Path, State};
+use axum::extract::{Extension, Path, State};
 use axum::response::{IntoResponse, Redirect, Response};
 use maud::{Markup, html};
 use plinth_core::companion::{Companion, CompanionError};
 use plinth_core::record::{EntryId, Kind, NoteFields, Time, View, Writer};
 use plinth_core::words::Speech;
 use serde::Deserialize;
+use serde::de::IgnoredAny;
 use std::sync::Arc;
 
 /// Notes that are shown.
@@ -70,7 +71,6 @@ pub(super) fn list(
 
 #[derive(Deserialize)]
 pub(super) struct Written {
-    proof: String,
     text: String,
 }
 
@@ -78,7 +78,7 @@ pub(super) async fn write<S: Store>(
     State(desk): State<Arc<Desk<S>>>,
     Extension(visit): Extension<Visit>,
     Path(account): Path<String>,
-    Form(given): Form<Written>,
+    Sent(given): Sent<Written>,
 ) -> Response {
     let text = given.text.replace("\r\n", "\n");
     let text = text.trim();
@@ -99,38 +99,29 @@ pub(super) async fn write<S: Store>(
         }
         .edit(id)
     });
-    put(&desk, &visit, &given.proof, &account, fields).await
-}
-
-#[derive(Deserialize)]
-pub(super) struct Proved {
-    proof: String,
+    put(&desk, &visit, &account, fields).await
 }
 
 pub(super) async fn mark_read<S: Store>(
     State(desk): State<Arc<Desk<S>>>,
     Extension(visit): Extension<Visit>,
     Path((account, id)): Path<(String, String)>,
-    Form(given): Form<Proved>,
+    Sent(_): Sent<IgnoredAny>,
 ) -> Response {
     let fields = id
         .parse::<EntryId>()
         .map_err(|_| Fault::missing())
         .map(|id| NoteFields { read_at: Some(own::time_of(&desk)), ..NoteFields::default() }.edit(id));
-    put(&desk, &visit, &given.proof, &account, fields).await
+    put(&desk, &visit, &account, fields).await
 }
 
 /// Writes into a lifter's record, within what is granted.
 async fn put<S: Store>(
     desk: &Desk<S>,
     visit: &Visit,
-    proof: &str,
     account: &str,
     edit: Result<plinth_core::record::Edit, Fault>,
 ) -> Response {
-    if !visit.sent(proof) {
-        return look::not_from_here(visit, Place::Lifters);
-    }
     let coach = &visit.caller.account.id;
     let Ok(who) = account.parse::<AccountId>() else { return lifter::missing(visit) };
     let put = async {

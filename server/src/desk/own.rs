@@ -8,7 +8,6 @@ use super::visit::Visit;
 use crate::host::account::AccountId;
 use crate::host::fault::{Fails, Fault};
 use crate::host::store::{Kept, Store};
-use crate::moment;
 use plinth_core::record::{DeviceId, Edit, Entry, EntryId, Kind, Stamp, View};
 use plinth_core::store::system_random;
 use std::collections::{BTreeMap, HashMap};
@@ -117,7 +116,11 @@ pub(super) async fn entry<S: Store>(
     kind: &Kind,
     id: EntryId,
 ) -> Result<Option<Entry>, Fault> {
-    Ok(entries(desk, visit, kind).await?.into_iter().find(|e| e.id == id))
+    let account = &visit.caller.account.id;
+    let place = desk.own.place(account, desk.host.now_ms());
+    let mut mine = place.lock().await;
+    read_on(desk, account, &mut mine).await?;
+    Ok(mine.entries.get(&id).filter(|e| e.kind == *kind && !e.deleted()).cloned())
 }
 
 /// Writes into the coach's own record; all of it, or nothing.
@@ -170,8 +173,7 @@ pub(super) fn fresh_id<S: Store>(desk: &Desk<S>) -> Result<EntryId, Fault> {
 
 /// Now, as entries say it.
 pub(super) fn time_of<S: Store>(desk: &Desk<S>) -> plinth_core::record::Time {
-    let now = plinth_core::moment::Moment { wall_ms: desk.host.now_ms(), ..moment::now() };
-    plinth_core::record::Time::of(&now)
+    plinth_core::record::Time::of(&desk.moment())
 }
 
 #[cfg(test)]

@@ -1,8 +1,8 @@
 //! Signing in by a one-time code, signing out here or everywhere, and the language.
 
-use super::Desk;
 use super::look::{self, Place, framed};
-use super::visit::{Visit, from_here, language};
+use super::visit::{Sent, Visit, from_here, language};
+use super::{Desk, shelf};
 use crate::host::account::{Role, random_hex};
 use crate::host::door::Peer;
 use crate::host::fault::{Fails, Fault};
@@ -55,7 +55,7 @@ pub(super) async fn page<S: Store>(
     Query(Brought { code }): Query<Brought>,
     headers: HeaderMap,
 ) -> Response {
-    desk.sign_in_page(&Speech::new(language(&headers)), StatusCode::OK, &code, None)
+    desk.sign_in_page(&shelf::speech(language(&headers)), StatusCode::OK, &code, None)
 }
 
 #[derive(Deserialize)]
@@ -71,7 +71,7 @@ pub(super) async fn sign_in<S: Store>(
     headers: HeaderMap,
     Form(given): Form<SignIn>,
 ) -> Response {
-    let s = Speech::new(language(&headers));
+    let s = shelf::speech(language(&headers));
     if !from_here(&headers) {
         return desk.sign_in_page(&s, StatusCode::FORBIDDEN, "", None);
     }
@@ -105,7 +105,6 @@ async fn pair<S: Store>(desk: &Desk<S>, peer: Peer, given: SignIn) -> Result<Str
 
 #[derive(Deserialize)]
 pub(super) struct SignOut {
-    proof: String,
     everywhere: Option<String>,
 }
 
@@ -113,11 +112,8 @@ pub(super) struct SignOut {
 pub(super) async fn sign_out<S: Store>(
     State(desk): State<Arc<Desk<S>>>,
     Extension(visit): Extension<Visit>,
-    Form(sent): Form<SignOut>,
+    Sent(sent): Sent<SignOut>,
 ) -> Response {
-    if !visit.sent(&sent.proof) {
-        return look::not_from_here(&visit, Place::House);
-    }
     let id = &visit.caller.account.id;
     let ended = async {
         let all = sent.everywhere.is_some();

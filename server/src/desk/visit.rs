@@ -1,18 +1,23 @@
 //! Who sits at the desk. A browser is a device of the coach's account like any other: it is paired by a code, listed and
 //! revoked, and its token lies in a cookie that no script reads.
 
-use super::Desk;
+use super::{Desk, look, shelf};
 use crate::host::account::{Role, hashed};
 use crate::host::door::Peer;
 use crate::host::store::Store;
 use crate::host::token::Caller;
-use axum::extract::{Request, State};
+use axum::Form;
+use axum::body::{Body, Bytes};
+use axum::extract::rejection::FormRejection;
+use axum::extract::{FromRequest, Request, State};
 use axum::http::header::{COOKIE, SET_COOKIE};
-use axum::http::{HeaderMap, HeaderValue, Method};
+use axum::http::{HeaderMap, HeaderValue, Method, StatusCode};
 use axum::middleware::Next;
 use axum::response::{IntoResponse, Redirect, Response};
 use plinth_core::record::hex_of;
 use plinth_core::words::{Language, Speech};
+use serde::Deserialize;
+use serde::de::DeserializeOwned;
 use std::net::IpAddr;
 use std::sync::Arc;
 use subtle::ConstantTimeEq;
@@ -37,6 +42,40 @@ pub(super) struct Visit {
     pub(super) invented: bool,
 }
 
+/// A form of this visit: one that carries its proof. What another site made a browser send is answered before the path
+/// that it was meant for sees it.
+pub(super) struct Sent<T>(pub(super) T);
+
+#[derive(Deserialize)]
+struct Proof {
+    #[serde(default)]
+    proof: String,
+}
+
+impl<S: Send + Sync, T: DeserializeOwned> FromRequest<S> for Sent<T> {
+    type Rejection = Response;
+
+    async fn from_request(request: Request, state: &S) -> Result<Self, Response> {
+        let (parts, body) = request.into_parts();
+        let again = |bytes: Bytes| Request::from_parts(parts.clone(), Body::from(bytes));
+        let whole = Request::from_parts(parts.clone(), body);
+        let bytes = Bytes::from_request(whole, state).await.map_err(IntoResponse::into_response)?;
+        let Form(Proof { proof }) = Form::from_request(again(bytes.clone()), state)
+            .await
+            .map_err(|e: FormRejection| e.into_response())?;
+        let visit = parts.extensions.get::<Visit>();
+        if !visit.is_some_and(|v| v.proof.as_bytes().ct_eq(proof.as_bytes()).into()) {
+            return Err(visit.map_or_else(
+                || StatusCode::FORBIDDEN.into_response(),
+                |v| look::not_from_here(v, parts.uri.path()),
+            ));
+        }
+        let Form(sent) =
+            Form::from_request(again(bytes), state).await.map_err(IntoResponse::into_response)?;
+        Ok(Self(sent))
+    }
+}
+
 impl Visit {
     /// A visit for a page that is made without one.
     #[cfg(test)]
@@ -56,11 +95,6 @@ impl Visit {
         let account = Account { id, role: Role::Coach, made_ms: 0 };
         let speech = Arc::new(Speech::new(Language::English));
         Self { caller: Caller { account, device }, speech, proof: String::new(), invented: false }
-    }
-
-    /// Whether a form was of this visit.
-    pub(super) fn sent(&self, proof: &str) -> bool {
-        self.proof.as_bytes().ct_eq(proof.as_bytes()).into()
     }
 }
 
@@ -137,7 +171,7 @@ pub(super) async fn signed_in<S: Store>(
     }
     match desk.host.caller(&token, peer(&request)).await {
         Ok(caller) if may_be_at(caller.account.role, request.uri().path()) => {
-            let speech = Arc::new(Speech::new(language(request.headers())));
+            let speech = shelf::speech(language(request.headers()));
             let proof = hex_of(&hashed(&format!("desk form {token}")));
             request.extensions_mut().insert(Visit { caller, speech, proof, invented: desk.keeping.invented });
             next.run(request).await

@@ -19,12 +19,11 @@ pub fn key(store: &Path) -> io::Result<Key> {
         Ok(file) => {
             let mut text = String::new();
             file.take(1024).read_to_string(&mut text)?;
-            let secret = bytes_of(text.trim()).ok_or_else(|| {
-                let problem =
-                    format!("{}: it holds no key; put the one of a backup in its place", path.display());
+            Key::of_digits(text.trim()).ok_or_else(|| {
+                let path = path.display();
+                let problem = format!("{path}: it holds no key; put the one of a backup in its place");
                 io::Error::new(io::ErrorKind::InvalidData, problem)
-            })?;
-            Ok(Key::of(&secret))
+            })
         }
         Err(e) if e.kind() == io::ErrorKind::NotFound => {
             let mut secret = [0; 32];
@@ -38,17 +37,6 @@ pub fn key(store: &Path) -> io::Result<Key> {
         }
         Err(e) => Err(e),
     }
-}
-
-fn bytes_of(digits: &str) -> Option<[u8; 32]> {
-    if digits.len() != 64 {
-        return None;
-    }
-    let mut bytes = [0; 32];
-    for (k, byte) in bytes.iter_mut().enumerate() {
-        *byte = u8::from_str_radix(digits.get(k * 2..k * 2 + 2)?, 16).ok()?;
-    }
-    Some(bytes)
 }
 
 #[cfg(test)]

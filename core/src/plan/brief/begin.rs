@@ -8,6 +8,8 @@ use serde::Deserialize;
 use std::collections::BTreeSet;
 
 const FILE: &str = include_str!("../../../data/begin.toml");
+/// The brief to begin from where nobody has told one: sensible answers that are changed.
+pub const FIRST_BRIEF: &str = include_str!("../../../data/first_brief.json");
 
 /// Answers to begin from.
 #[derive(Debug, Clone, Deserialize)]
@@ -106,8 +108,7 @@ mod tests {
     fn every_beginning_makes_a_brief_that_can_be_read_and_is_told_from_the_others() {
         let catalogue = Catalogue::builtin().unwrap();
         let begin = Beginnings::builtin(&catalogue).unwrap();
-        let json = include_bytes!("../../../data/first_brief.json");
-        let (first, _) = read_brief(json, &catalogue).unwrap();
+        let (first, _) = read_brief(FIRST_BRIEF.as_bytes(), &catalogue).unwrap();
         assert_eq!(
             begin.places.iter().filter(|p| p.is_of(&first)).count(),
             1,

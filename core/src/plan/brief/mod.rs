@@ -5,7 +5,7 @@ mod check;
 mod obey;
 mod read;
 
-pub use begin::{Beginnings, NamedGoal, StartingPlace};
+pub use begin::{Beginnings, FIRST_BRIEF, NamedGoal, StartingPlace};
 pub use check::{Notice, PossibleBecause};
 pub use read::{LARGEST_BRIEF_BYTES, read_brief};
 

@@ -3,7 +3,7 @@
 
 use super::super::look::{self, proof};
 use super::super::visit::Visit;
-use super::super::week;
+use super::super::{shelf, week};
 use super::decide::price_of;
 use super::work::{Answer, Draft};
 use maud::{Markup, html};
@@ -14,7 +14,7 @@ use plinth_core::words::{self, Account, Speech};
 
 /// The answered part of a draft's page.
 pub(super) fn part(visit: &Visit, draft: &Draft, answer: &Answer) -> Markup {
-    let s = &Speech::new(visit.speech.language()).with_own_movements(&answer.catalogue);
+    let s = &*shelf::speech_of(visit, &answer.catalogue);
     let days: Vec<Weekday> = answer.programme.days.iter().map(|d| d.weekday).collect();
     let account = Account { speech: s, catalogue: &answer.catalogue, days: &days };
     let minutes: i32 = answer.programme.days.iter().map(|d| (d.seconds + 59) / 60).sum();

@@ -1,20 +1,20 @@
 //! A single decision: its price before it is taken, and how it is held or let go.
 
 use super::super::look::{self, Place, proof};
-use super::super::visit::Visit;
-use super::super::{Desk, own};
+use super::super::visit::{Sent, Visit};
+use super::super::{Desk, own, shelf};
 use super::work::{self, Draft};
 use super::{find, form};
 use crate::host::fault::{Fails, Fault};
 use crate::host::store::Store;
-use axum::extract::{Extension, Form, Path, Query, State};
+use axum::extract::{Extension, Path, Query, State};
 use axum::response::{IntoResponse, Redirect, Response};
 use maud::html;
 use plinth_core::plan::brief::Weekday;
 use plinth_core::plan::programme::LONGEST_CUE;
 use plinth_core::plan::reason::{Change, Outcome};
 use plinth_core::record::{Document, DraftFields, View};
-use plinth_core::words::{Account, Speech};
+use plinth_core::words::Account;
 use serde::Deserialize;
 use serde_json::{Value, json};
 use std::sync::Arc;
@@ -94,7 +94,7 @@ pub(super) async fn page<S: Store>(
         let change = asked.change()?;
         let answer = work::solved(&desk, &visit, draft.clone(), false, false).await?.ok_or_else(busy)?;
         let price = work::price(&desk, &draft, &answer, change.clone()).await?;
-        let s = Speech::new(visit.speech.language()).with_own_movements(&answer.catalogue);
+        let s = shelf::speech_of(&visit, &answer.catalogue);
         let days: Vec<Weekday> = answer.programme.days.iter().map(|d| d.weekday).collect();
         let account = Account { speech: &s, catalogue: &answer.catalogue, days: &days };
         let can = matches!(price.outcome, Outcome::Priced { .. });
@@ -121,42 +121,15 @@ fn busy() -> Fault {
     Fault::new(Fails::Busy, "newer", "a newer change of the draft is being solved", "look again in a moment")
 }
 
-#[derive(Deserialize)]
-pub(super) struct Holding {
-    proof: String,
-    #[serde(flatten)]
-    asked: HeldForm,
-}
-
-/// As [`Asked`]; numbers that come through a flattened form are texts.
-#[derive(Debug, Clone, Deserialize)]
-struct HeldForm {
-    kind: String,
-    movement: String,
-    day: Option<String>,
-    from: Option<String>,
-    to: Option<String>,
-    sets: Option<String>,
-}
-
-impl HeldForm {
-    fn change(self) -> Result<Change, Fault> {
-        let number = |text: Option<String>| text.and_then(|t| t.parse().ok());
-        let sets = self.sets.and_then(|t| t.parse().ok());
-        let (day, from, to) = (number(self.day), number(self.from), number(self.to));
-        Asked { kind: self.kind, movement: self.movement, day, from, to, sets }.change()
-    }
-}
-
 /// Holds a change, and brings back the draft.
 pub(super) async fn hold<S: Store>(
     State(desk): State<Arc<Desk<S>>>,
     Extension(visit): Extension<Visit>,
     Path(id): Path<String>,
-    Form(given): Form<Holding>,
+    Sent(asked): Sent<Asked>,
 ) -> Response {
-    let change = given.asked.change();
-    decided(&desk, &visit, &id, &given.proof, move |draft| {
+    let change = asked.change();
+    decided(&desk, &visit, &id, move |draft| {
         let change = change?;
         draft.held.retain(|h| !change.replaces(h));
         if draft.held.len() >= MOST {
@@ -176,7 +149,6 @@ fn held(draft: &Draft) -> DraftFields {
 
 #[derive(Deserialize)]
 pub(super) struct LetGo {
-    proof: String,
     number: usize,
 }
 
@@ -184,9 +156,9 @@ pub(super) async fn let_go<S: Store>(
     State(desk): State<Arc<Desk<S>>>,
     Extension(visit): Extension<Visit>,
     Path(id): Path<String>,
-    Form(given): Form<LetGo>,
+    Sent(given): Sent<LetGo>,
 ) -> Response {
-    decided(&desk, &visit, &id, &given.proof, move |draft| {
+    decided(&desk, &visit, &id, move |draft| {
         if given.number >= draft.held.len() {
             return Err(Fault::missing());
         }
@@ -201,12 +173,12 @@ pub(super) async fn line<S: Store>(
     State(desk): State<Arc<Desk<S>>>,
     Extension(visit): Extension<Visit>,
     Path(id): Path<String>,
-    Form(given): Form<Vec<(String, String)>>,
+    Sent(given): Sent<Vec<(String, String)>>,
 ) -> Response {
     let (movement, mark) =
         (form::value(&given, "movement").to_owned(), form::value(&given, "mark").to_owned());
     let cue = form::value(&given, "cue").trim().to_owned();
-    decided(&desk, &visit, &id, form::value(&given, "proof"), move |draft| {
+    decided(&desk, &visit, &id, move |draft| {
         if !movement.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'_') {
             return Err(Fault::missing());
         }
@@ -256,12 +228,8 @@ async fn decided<S: Store>(
     desk: &Desk<S>,
     visit: &Visit,
     id: &str,
-    proof: &str,
     how: impl FnOnce(&mut Draft) -> Result<DraftFields, Fault>,
 ) -> Response {
-    if !visit.sent(proof) {
-        return look::not_from_here(visit, Place::Drafting);
-    }
     let done = async {
         let mut draft = find(desk, visit, id).await?;
         let fields = how(&mut draft)?;

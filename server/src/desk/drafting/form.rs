@@ -2,6 +2,7 @@
 //! as the brief has it, and is written in the document below the form.
 
 use super::super::look::proof;
+use super::super::shelf;
 use super::super::visit::Visit;
 use super::work::Draft;
 use maud::{Markup, html};
@@ -71,11 +72,12 @@ fn is_on(brief: &Map<String, Value>, name: &str) -> bool {
 }
 
 /// The form of a draft's brief.
-pub(super) fn form(visit: &Visit, draft: &Draft, bare: Catalogue) -> Markup {
+pub(super) fn form(visit: &Visit, draft: &Draft, bare: &Catalogue) -> Markup {
     let brief = &draft.brief;
     let json = serde_json::to_vec(brief).unwrap_or_default();
-    let catalogue = read_brief(&json, &bare).map(|(_, c)| c).unwrap_or(bare);
-    let s = &Speech::new(visit.speech.language()).with_own_movements(&catalogue);
+    let own = read_brief(&json, bare).map(|(_, c)| c);
+    let catalogue = own.as_ref().unwrap_or(bare);
+    let s = &*shelf::speech_of(visit, catalogue);
     let limits = brief.get("limits").and_then(Value::as_object).cloned().unwrap_or_default();
     let goal = brief.get("goal").and_then(Value::as_object).cloned().unwrap_or_default();
     let document = serde_json::to_string_pretty(brief).unwrap_or_default();
@@ -139,7 +141,7 @@ pub(super) fn form(visit: &Visit, draft: &Draft, bare: Catalogue) -> Markup {
                 @for (k, w) in rows(list(brief, "wishes")) {
                     div.row {
                         (pick(s, &format!("wish_{k}"), &s.say("draft-wish-n", &[("n", (k + 1).into())]), "wish", &WISHES, w.get("wish")))
-                        (movements(s, &catalogue, &format!("wish_movement_{k}"), w.get("movement"), w.get("pattern")))
+                        (movements(s, catalogue, &format!("wish_movement_{k}"), w.get("movement"), w.get("pattern")))
                         input.short name={ "wish_times_" (k) } type="number" min="1" max="6" aria-label=(s.say("draft-wish-times", &[]))
                             value=(w.get("times").map(plain).unwrap_or_default());
                     }
@@ -182,7 +184,7 @@ pub(super) fn form(visit: &Visit, draft: &Draft, bare: Catalogue) -> Markup {
                 summary { (s.say("draft-bests", &[("n", list(brief, "bests").len().into())])) }
                 @for (k, b) in rows(list(brief, "bests")) {
                     div.row {
-                        (movements(s, &catalogue, &format!("best_movement_{k}"), b.get("movement"), None))
+                        (movements(s, catalogue, &format!("best_movement_{k}"), b.get("movement"), None))
                         input.short name={ "best_load_" (k) } aria-label=(s.say("draft-best-load", &[])) placeholder="100 kg"
                             value=(b.get("load").map(plain).unwrap_or_default());
                         input.short name={ "best_reps_" (k) } type="number" min="1" max="30" aria-label=(s.say("draft-best-reps", &[]))
@@ -376,7 +378,7 @@ fn number(text: &str) -> Value {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use plinth_core::plan::brief::Brief;
+    use plinth_core::plan::brief::{Brief, FIRST_BRIEF};
 
     /// What a browser would post of a form: the values that stand in it.
     fn posted(html: &str) -> Vec<(String, String)> {
@@ -408,10 +410,10 @@ mod tests {
     #[test]
     fn a_form_that_nobody_touched_says_what_the_brief_said() {
         let bare = Catalogue::builtin().unwrap();
-        for json in [&include_bytes!("../../../data/example-brief.json")[..], super::super::FIRST] {
+        for json in [&include_bytes!("../../../data/example-brief.json")[..], FIRST_BRIEF.as_bytes()] {
             let Value::Object(before) = serde_json::from_slice(json).unwrap() else { unreachable!() };
             let draft = super::super::work::tests::draft(before.clone());
-            let html = form(&Visit::of_nobody(), &draft, bare.clone()).into_string();
+            let html = form(&Visit::of_nobody(), &draft, &bare).into_string();
             let form = html.split("</form>").next().unwrap();
             let after = read(&posted(form), &before);
             let read = |map: &Map<String, Value>| -> Brief {

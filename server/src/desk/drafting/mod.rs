@@ -12,34 +12,31 @@ pub(super) use work::Solving;
 
 use super::look::{self, Place, proof};
 use super::reading::Seen;
-use super::visit::Visit;
-use super::{Desk, lifter, lifters, own};
+use super::visit::{Sent, Visit};
+use super::{Desk, lifter, lifters, own, shelf};
 use crate::host::account::AccountId;
 use crate::host::fault::{Fails, Fault};
 use crate::host::grant::Group;
 use crate::host::store::Store;
-use crate::moment;
 use axum::Router;
-use axum::extract::{Extension, Form, Path, Query, State};
+use axum::extract::{Extension, Path, Query, State};
 use axum::http::{HeaderMap, StatusCode};
 use axum::response::{Html, IntoResponse, Redirect, Response};
 use axum::routing::{get, post};
 use maud::{Markup, html};
 use plinth_core::companion::Companion;
-use plinth_core::moment::Moment;
 use plinth_core::plan::DocumentFault;
-use plinth_core::plan::brief::read_brief;
+use plinth_core::plan::brief::{FIRST_BRIEF, read_brief};
 use plinth_core::record::{Document, DraftFields, Edit, EntryId, Kind, View};
 use plinth_core::words::Speech;
 use serde::Deserialize;
+use serde::de::IgnoredAny;
 use serde_json::{Map, Value};
 use std::sync::Arc;
 use work::{Answer, Draft};
 
 /// Drafts of a coach.
 const MOST: usize = 200;
-/// The brief to begin from where nobody's is taken.
-const FIRST: &[u8] = include_bytes!("../../../../core/data/first_brief.json");
 /// The header with which the desk's script asks for the answered part alone.
 const PART: &str = "x-part";
 
@@ -133,18 +130,14 @@ fn title(s: &Speech, title: Option<&str>) -> String {
 
 #[derive(Deserialize)]
 struct Begun {
-    proof: String,
     from: String,
 }
 
 async fn begin<S: Store>(
     State(desk): State<Arc<Desk<S>>>,
     Extension(visit): Extension<Visit>,
-    Form(given): Form<Begun>,
+    Sent(given): Sent<Begun>,
 ) -> Response {
-    if !visit.sent(&given.proof) {
-        return look::not_from_here(&visit, Place::Drafting);
-    }
     match begun(&desk, &visit, &given.from).await {
         Ok(id) => Redirect::to(&format!("/desk/drafting/{id}")).into_response(),
         Err(fault) => look::fault(&visit, Place::Drafting, &fault),
@@ -157,7 +150,7 @@ async fn begun<S: Store>(desk: &Desk<S>, visit: &Visit, from: &str) -> Result<En
         return Err(Fault::new(Fails::Asked, "too_many", reason, "delete some that you need no more"));
     }
     let brief: Value = if from.is_empty() {
-        let mut first: Value = serde_json::from_slice(FIRST).map_err(std::io::Error::other)?;
+        let mut first: Value = serde_json::from_str(FIRST_BRIEF).map_err(std::io::Error::other)?;
         first["title"] = "".into();
         first
     } else {
@@ -187,7 +180,7 @@ async fn from_lifter<S: Store>(desk: &Desk<S>, visit: &Visit, from: &str) -> Res
         )
     };
     let account: AccountId = from.parse().map_err(|_| ask())?;
-    let at = Moment { wall_ms: desk.host.now_ms(), ..moment::now() };
+    let at = desk.moment();
     let made = move |c: &Companion, seen: &Seen| {
         let known = seen.may.reads.contains(&Group::Log) && seen.may.reads.contains(&Group::Discomfort);
         known.then(|| c.draft(&at).map(|d| (seen.name.clone(), d.brief().clone()))).transpose()
@@ -246,7 +239,7 @@ fn whole(
     if headers.contains_key(PART) {
         return (status, Html(part.into_string())).into_response();
     }
-    let bare = match super::published::catalogue() {
+    let bare = match shelf::catalogue() {
         Ok(bare) => bare,
         Err(fault) => return look::fault(visit, Place::Drafting, &fault),
     };
@@ -292,22 +285,13 @@ async fn change<S: Store>(
     Extension(visit): Extension<Visit>,
     Path(id): Path<String>,
     headers: HeaderMap,
-    Form(given): Form<Vec<(String, String)>>,
+    Sent(given): Sent<Vec<(String, String)>>,
 ) -> Response {
-    if !visit.sent(form::value(&given, "proof")) {
-        return look::not_from_here(&visit, Place::Drafting);
-    }
-    let draft = match find(&desk, &visit, &id).await {
-        Ok(draft) => draft,
-        Err(fault) => return look::fault(&visit, Place::Drafting, &fault),
-    };
-    let brief = form::read(&given, &draft.brief);
-    take(&desk, &visit, &headers, draft, brief).await
+    take(&desk, &visit, &headers, &id, |before| Ok(form::read(&given, before))).await
 }
 
 #[derive(Deserialize)]
 struct Whole {
-    proof: String,
     document: String,
 }
 
@@ -317,23 +301,16 @@ async fn document<S: Store>(
     Extension(visit): Extension<Visit>,
     Path(id): Path<String>,
     headers: HeaderMap,
-    Form(given): Form<Whole>,
+    Sent(given): Sent<Whole>,
 ) -> Response {
-    if !visit.sent(&given.proof) {
-        return look::not_from_here(&visit, Place::Drafting);
-    }
-    let draft = match find(&desk, &visit, &id).await {
-        Ok(draft) => draft,
-        Err(fault) => return look::fault(&visit, Place::Drafting, &fault),
-    };
-    match serde_json::from_str(&given.document) {
-        Ok(Value::Object(brief)) => take(&desk, &visit, &headers, draft, brief).await,
+    let whole = |_: &_| match serde_json::from_str(&given.document) {
+        Ok(Value::Object(brief)) => Ok(brief),
         other => {
             let problem = other.err().map_or_else(|| "it is no object".to_owned(), |e| e.to_string());
-            let fault = Fault::new(Fails::Asked, "document", problem, "write one JSON object").at("document");
-            look::fault(&visit, Place::Drafting, &fault)
+            Err(Fault::new(Fails::Asked, "document", problem, "write one JSON object").at("document"))
         }
-    }
+    };
+    take(&desk, &visit, &headers, &id, whole).await
 }
 
 /// Keeps a brief that can be read and shows what it becomes; shows what is wrong with another one, beside the last good
@@ -342,14 +319,18 @@ async fn take<S: Store>(
     desk: &Arc<Desk<S>>,
     visit: &Visit,
     headers: &HeaderMap,
-    mut draft: Draft,
-    brief: Map<String, Value>,
+    id: &str,
+    brief: impl FnOnce(&Map<String, Value>) -> Result<Map<String, Value>, Fault>,
 ) -> Response {
-    let json = serde_json::to_vec(&brief).unwrap_or_default();
-    let read = super::published::catalogue().map(|c| read_brief(&json, &c));
-    let faults = match read {
-        Ok(Ok(_)) => Vec::new(),
-        Ok(Err(faults)) => faults,
+    let found = async {
+        let draft = find(desk, visit, id).await?;
+        let brief = brief(&draft.brief)?;
+        let json = serde_json::to_vec(&brief).map_err(std::io::Error::other)?;
+        let faults = read_brief(&json, shelf::catalogue()?).err().unwrap_or_default();
+        Ok::<_, Fault>((draft, brief, faults))
+    };
+    let (mut draft, brief, faults) = match found.await {
+        Ok(found) => found,
         Err(fault) => return look::fault(visit, Place::Drafting, &fault),
     };
     if !faults.is_empty() {
@@ -380,20 +361,12 @@ async fn take<S: Store>(
     }
 }
 
-#[derive(Deserialize)]
-struct Proved {
-    proof: String,
-}
-
 async fn delete<S: Store>(
     State(desk): State<Arc<Desk<S>>>,
     Extension(visit): Extension<Visit>,
     Path(id): Path<String>,
-    Form(given): Form<Proved>,
+    Sent(_): Sent<IgnoredAny>,
 ) -> Response {
-    if !visit.sent(&given.proof) {
-        return look::not_from_here(&visit, Place::Drafting);
-    }
     let gone = async {
         let draft = find(&desk, &visit, &id).await?;
         own::write(&desk, &visit, &[Edit::delete(draft.id, Kind::Draft)]).await

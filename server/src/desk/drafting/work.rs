@@ -2,7 +2,7 @@
 //! same draft. The last good answer of each is held in memory.
 
 use super::super::visit::Visit;
-use super::super::{Desk, own};
+use super::super::{Desk, own, shelf};
 use crate::host::account::AccountId;
 use crate::host::fault::{Fails, Fault};
 use crate::host::store::Store;
@@ -11,7 +11,7 @@ use plinth_core::plan::brief::{Brief, Notice, read_brief};
 use plinth_core::plan::programme::{Mark, Programme, read_programme};
 use plinth_core::plan::reason::{Change, Impossible, LineReason, Reasoner, Remedy, Shortfalls, Stops};
 use plinth_core::plan::search::Effort;
-use plinth_core::plan::{Planner, Solved, Weights, bound};
+use plinth_core::plan::{Planner, Solved, bound};
 use plinth_core::record::{Document, DraftFields, EntryId, View, hex_of};
 use serde_json::{Map, Value, json};
 use sha2::{Digest, Sha256};
@@ -188,17 +188,15 @@ fn solve(
     helped: bool,
     go_on: &dyn Fn() -> bool,
 ) -> Result<Option<Answer>, Fault> {
-    let broken = |what: String| Fault::from(std::io::Error::other(what));
     let json = serde_json::to_vec(&draft.brief).map_err(std::io::Error::other)?;
-    let bare = super::super::published::catalogue()?;
-    let (brief, catalogue) = read_brief(&json, &bare).map_err(|faults| {
+    let bare = shelf::catalogue()?;
+    let (brief, catalogue) = read_brief(&json, bare).map_err(|faults| {
         let first = faults.into_iter().next();
         let (field, problem, remedy) =
             first.map_or_else(Default::default, |f| (f.field, f.problem, f.remedy));
         Fault::new(Fails::Asked, "brief", problem, &remedy).at(&field)
     })?;
-    let weights = Weights::builtin().map_err(|e| broken(format!("the weights: {e:?}")))?;
-    let planner = Planner::new(&catalogue, &weights);
+    let planner = Planner::new(&catalogue, shelf::weights()?);
     let before = draft.programme.as_ref().and_then(|p| read_programme(&serde_json::to_vec(p).ok()?).ok());
     let held = planner.solve_held(&brief, &draft.held, before.as_ref(), Effort::QUICK, &mut |_| go_on());
     if !go_on() {
@@ -255,8 +253,7 @@ pub(super) async fn price<S: Store>(
     let _turn = desk.drafts.turns.acquire().await.map_err(std::io::Error::other)?;
     let (answer, held) = (Arc::clone(answer), draft.held.clone());
     let work = move || {
-        let weights = Weights::builtin().map_err(|e| std::io::Error::other(format!("the weights: {e:?}")))?;
-        let planner = Planner::new(&answer.catalogue, &weights);
+        let planner = Planner::new(&answer.catalogue, shelf::weights()?);
         let kept: Vec<Change> = held.into_iter().filter(|c| !answer.let_go.contains(c)).collect();
         let reasoner = Reasoner::new(planner, &answer.brief, &answer.solved).holding(&kept);
         reasoner

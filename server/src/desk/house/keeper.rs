@@ -2,17 +2,18 @@
 
 use super::super::Desk;
 use super::super::look::{self, Place, proof};
-use super::super::visit::Visit;
+use super::super::visit::{Sent, Visit};
 use super::{day, devices, newest, trail};
 use crate::host::account::{Account, AccountId, Role};
 use crate::host::backups;
 use crate::host::fault::{Fails, Fault};
 use crate::host::store::Store;
-use axum::extract::{Extension, Form, Path, State};
+use axum::extract::{Extension, Path, State};
 use axum::response::{IntoResponse, Redirect, Response};
 use maud::{Markup, html};
 use plinth_core::words::Speech;
 use serde::Deserialize;
+use serde::de::IgnoredAny;
 use std::io;
 use std::sync::Arc;
 
@@ -119,19 +120,11 @@ async fn copies<S: Store>(desk: &Desk<S>) -> Result<Option<Vec<i64>>, Fault> {
     Ok(Some(listed.into_keys().rev().collect()))
 }
 
-#[derive(Deserialize)]
-pub(super) struct Proved {
-    proof: String,
-}
-
 pub(super) async fn backup<S: Store>(
     State(desk): State<Arc<Desk<S>>>,
     Extension(visit): Extension<Visit>,
-    Form(given): Form<Proved>,
+    Sent(_): Sent<IgnoredAny>,
 ) -> Response {
-    if !visit.sent(&given.proof) {
-        return look::not_from_here(&visit, Place::House);
-    }
     let made = async {
         keeper(&visit)?;
         let folder = desk.keeping.backups.clone().ok_or_else(Fault::missing)?;
@@ -191,7 +184,6 @@ pub(super) async fn account<S: Store>(
 
 #[derive(Deserialize)]
 pub(super) struct Erasing {
-    proof: String,
     again: String,
 }
 
@@ -199,11 +191,8 @@ pub(super) async fn erase<S: Store>(
     State(desk): State<Arc<Desk<S>>>,
     Extension(visit): Extension<Visit>,
     Path(account): Path<String>,
-    Form(given): Form<Erasing>,
+    Sent(given): Sent<Erasing>,
 ) -> Response {
-    if !visit.sent(&given.proof) {
-        return look::not_from_here(&visit, Place::House);
-    }
     let erased = async {
         keeper(&visit)?;
         let id: AccountId = account.parse().map_err(|_| Fault::missing())?;

@@ -7,14 +7,14 @@ mod pair;
 
 use super::Desk;
 use super::look::{self, Place, proof};
-use super::visit::Visit;
+use super::visit::{Sent, Visit};
 use crate::host::account::{AccountId, PairedDevice, Role};
 use crate::host::audit::{AuditLine, Deed};
 use crate::host::fault::Fault;
 use crate::host::store::Store;
 use crate::moment;
 use axum::Router;
-use axum::extract::{Extension, Form, Query, State};
+use axum::extract::{Extension, Query, State};
 use axum::response::{IntoResponse, Redirect, Response};
 use axum::routing::{get, post};
 use chrono::NaiveDate;
@@ -173,7 +173,6 @@ async fn newest<S: Store>(desk: &Desk<S>, account: &AccountId) -> Result<Vec<Aud
 
 #[derive(Deserialize)]
 pub(super) struct Revoked {
-    proof: String,
     account: String,
     device: String,
 }
@@ -182,11 +181,8 @@ pub(super) struct Revoked {
 async fn revoke<S: Store>(
     State(desk): State<Arc<Desk<S>>>,
     Extension(visit): Extension<Visit>,
-    Form(given): Form<Revoked>,
+    Sent(given): Sent<Revoked>,
 ) -> Response {
-    if !visit.sent(&given.proof) {
-        return look::not_from_here(&visit, Place::House);
-    }
     let caller = &visit.caller;
     let keeper = caller.account.role == Role::Host;
     let account = given.account.parse::<AccountId>().ok().filter(|a| keeper || *a == caller.account.id);

@@ -2,27 +2,22 @@
 
 use super::super::Desk;
 use super::super::look::{self, Place};
-use super::super::visit::Visit;
+use super::super::visit::{Sent, Visit};
 use crate::host::account::{AccountId, Role};
 use crate::host::fault::{Fails, Fault};
 use crate::host::store::Store;
 use crate::qr::Qr;
-use axum::extract::{Extension, Form, State};
+use axum::extract::{Extension, State};
 use axum::response::Response;
 use maud::{Markup, PreEscaped, html};
 use plinth_core::sync::Invitation;
 use plinth_core::words::Speech;
 use serde::Deserialize;
+use serde::de::IgnoredAny;
 use std::sync::Arc;
 
 #[derive(Deserialize)]
-pub(super) struct Proved {
-    proof: String,
-}
-
-#[derive(Deserialize)]
 pub(super) struct Wanted {
-    proof: String,
     account: String,
     role: String,
 }
@@ -31,17 +26,17 @@ pub(super) struct Wanted {
 pub(super) async fn own<S: Store>(
     State(desk): State<Arc<Desk<S>>>,
     Extension(visit): Extension<Visit>,
-    Form(given): Form<Proved>,
+    Sent(_): Sent<IgnoredAny>,
 ) -> Response {
     let account = visit.caller.account.clone();
-    answer(&desk, &visit, &given.proof, Ok((account.id, account.role))).await
+    answer(&desk, &visit, Ok((account.id, account.role))).await
 }
 
 /// A code for any account, which is made where it is not there. For the keeper alone.
 pub(super) async fn account<S: Store>(
     State(desk): State<Arc<Desk<S>>>,
     Extension(visit): Extension<Visit>,
-    Form(given): Form<Wanted>,
+    Sent(given): Sent<Wanted>,
 ) -> Response {
     if visit.caller.account.role != Role::Host {
         return look::fault(&visit, Place::House, &Fault::missing());
@@ -49,18 +44,14 @@ pub(super) async fn account<S: Store>(
     let wrong = |field: &str, why: &str| Fault::new(Fails::Asked, field, why, "write it anew").at(field);
     let wanted = given.account.trim().parse::<AccountId>().map_err(|e| wrong("account", e));
     let wanted = wanted.and_then(|a| Ok((a, given.role.parse::<Role>().map_err(|e| wrong("role", e))?)));
-    answer(&desk, &visit, &given.proof, wanted).await
+    answer(&desk, &visit, wanted).await
 }
 
 async fn answer<S: Store>(
     desk: &Desk<S>,
     visit: &Visit,
-    proof: &str,
     wanted: Result<(AccountId, Role), Fault>,
 ) -> Response {
-    if !visit.sent(proof) {
-        return look::not_from_here(visit, Place::House);
-    }
     let made = async {
         let (account, role) = wanted?;
         let house = &desk.host.house;

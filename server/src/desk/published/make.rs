@@ -1,12 +1,12 @@
 //! Publishing a draft: what it holds now becomes a version that is changed no more.
 
 use super::super::look::{self, Place, proof};
-use super::super::visit::Visit;
-use super::super::{Desk, own, week};
+use super::super::visit::{Sent, Visit};
+use super::super::{Desk, own, shelf, week};
 use super::{all, catalogue_of};
 use crate::host::fault::{Fails, Fault};
 use crate::host::store::Store;
-use axum::extract::{Extension, Form, Query, State};
+use axum::extract::{Extension, Query, State};
 use axum::response::{IntoResponse, Redirect, Response};
 use maud::{Markup, html};
 use plinth_core::plan::programme::{Programme, read_programme};
@@ -27,7 +27,6 @@ pub(super) struct Of {
 
 #[derive(Deserialize)]
 pub(super) struct Given {
-    proof: String,
     draft: String,
     title: String,
 }
@@ -80,7 +79,7 @@ pub(super) async fn page<S: Store>(
     let made = async {
         let ready = ready(&desk, &visit, &draft).await?;
         let catalogue = catalogue_of(&desk, &visit, Some(ready.id)).await?;
-        let s = Speech::new(visit.speech.language()).with_own_movements(&catalogue);
+        let s = shelf::speech_of(&visit, &catalogue);
         Ok::<_, Fault>(html! {
             (ask(&s, &visit, &ready, None))
             h2 { (s.say("desk-week", &[])) }
@@ -112,11 +111,8 @@ fn ask(s: &Speech, visit: &Visit, ready: &Ready, wrong: Option<&str>) -> Markup 
 pub(super) async fn publish<S: Store>(
     State(desk): State<Arc<Desk<S>>>,
     Extension(visit): Extension<Visit>,
-    Form(given): Form<Given>,
+    Sent(given): Sent<Given>,
 ) -> Response {
-    if !visit.sent(&given.proof) {
-        return look::not_from_here(&visit, Place::Published);
-    }
     match made(&desk, &visit, &given).await {
         Ok(id) => Redirect::to(&format!("/desk/published/{id}")).into_response(),
         Err(fault) => look::fault(&visit, Place::Published, &fault),

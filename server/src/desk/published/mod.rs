@@ -9,8 +9,8 @@ mod sheet;
 
 use super::Desk;
 use super::look::{self, Place};
-use super::own;
 use super::visit::Visit;
+use super::{own, shelf};
 use crate::host::fault::{Fails, Fault};
 use crate::host::store::Store;
 use axum::Router;
@@ -91,11 +91,12 @@ async fn all<S: Store>(desk: &Desk<S>, visit: &Visit) -> Result<Vec<Publication>
 /// # Errors
 /// [`Fails::Missing`] where there is none.
 async fn one<S: Store>(desk: &Desk<S>, visit: &Visit, id: &str) -> Result<Publication, Fault> {
-    let id: Option<EntryId> = id.parse().ok();
-    let found = all(desk, visit).await?.into_iter().find(|p| Some(p.id) == id);
-    found.ok_or_else(|| {
+    let missing = || {
         Fault::new(Fails::Missing, "publication", "nothing of the kind is published", "see what is published")
-    })
+    };
+    let id: EntryId = id.parse().map_err(|_| missing())?;
+    let entry = own::entry(desk, visit, &Kind::Publication, id).await?;
+    entry.as_ref().and_then(Publication::read).ok_or_else(missing)
 }
 
 /// The catalogue of a publication: with the own movements of the draft that it is of.
@@ -104,17 +105,12 @@ async fn catalogue_of<S: Store>(
     visit: &Visit,
     draft: Option<EntryId>,
 ) -> Result<Catalogue, Fault> {
-    let bare = catalogue()?;
-    let Some(draft) = draft else { return Ok(bare) };
-    let Some(entry) = own::entry(desk, visit, &Kind::Draft, draft).await? else { return Ok(bare) };
+    let bare = shelf::catalogue()?;
+    let Some(draft) = draft else { return Ok(bare.clone()) };
+    let Some(entry) = own::entry(desk, visit, &Kind::Draft, draft).await? else { return Ok(bare.clone()) };
     let brief = own::view::<DraftFields>(&entry).brief.map(|b| b.0).unwrap_or_default();
-    let with_own = read_brief(&serde_json::to_vec(&brief).unwrap_or_default(), &bare);
-    Ok(with_own.map(|(_, catalogue)| catalogue).unwrap_or(bare))
-}
-
-/// The catalogue that this build carries.
-pub(super) fn catalogue() -> Result<Catalogue, Fault> {
-    Catalogue::builtin().map_err(|e| std::io::Error::other(format!("the catalogue: {e:?}")).into())
+    let with_own = read_brief(&serde_json::to_vec(&brief).unwrap_or_default(), bare);
+    Ok(with_own.map_or_else(|_| bare.clone(), |(_, catalogue)| catalogue))
 }
 
 async fn page<S: Store>(State(desk): State<Arc<Desk<S>>>, Extension(visit): Extension<Visit>) -> Response {

@@ -2,7 +2,7 @@
 
 use super::super::look::{self, Place, proof};
 use super::super::visit::Visit;
-use super::super::{Desk, groups, lifters, week};
+use super::super::{Desk, groups, lifters, shelf, week};
 use super::{Publication, all, catalogue_of};
 use crate::host::account::AccountId;
 use crate::host::fault::{Fails, Fault};
@@ -108,7 +108,7 @@ async fn shown<S: Store>(
 ) -> Result<(String, Markup), Fault> {
     let p = super::one(desk, visit, id).await?;
     let catalogue = catalogue_of(desk, visit, p.draft).await?;
-    let s = Speech::new(visit.speech.language()).with_own_movements(&catalogue);
+    let s = shelf::speech_of(visit, &catalogue);
     let mut who = everybody(desk, visit, &p).await?;
     let all_groups = groups::all(desk, visit).await?;
     let chosen = all_groups.iter().find(|(id, _)| id.to_string() == group).map(|(_, g)| g);

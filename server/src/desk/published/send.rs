@@ -3,22 +3,20 @@
 
 use super::super::look::{self, Place, proof};
 use super::super::reading::Seen;
-use super::super::visit::Visit;
-use super::super::{Desk, own};
+use super::super::visit::{self, Visit};
+use super::super::{Desk, own, shelf};
 use super::one::{everybody, nobody};
 use super::{Publication, catalogue_of, one};
 use crate::host::account::AccountId;
 use crate::host::fault::Fault;
 use crate::host::grant::{Group, granted};
 use crate::host::store::Store;
-use crate::moment;
-use axum::extract::{Extension, Form, Path, State};
+use axum::extract::{Extension, Path, State};
 use axum::response::{IntoResponse, Redirect, Response};
 use maud::{Markup, html};
 use plinth_core::companion::Companion;
-use plinth_core::moment::Moment;
 use plinth_core::record::{Document, EntryId, ProgrammeFields, PublicationFields, Sent, View};
-use plinth_core::words::{self, Speech};
+use plinth_core::words;
 use sha2::{Digest, Sha256};
 use std::sync::Arc;
 
@@ -27,12 +25,8 @@ pub(super) async fn send<S: Store>(
     State(desk): State<Arc<Desk<S>>>,
     Extension(visit): Extension<Visit>,
     Path(id): Path<String>,
-    Form(given): Form<Vec<(String, String)>>,
+    visit::Sent(given): visit::Sent<Vec<(String, String)>>,
 ) -> Response {
-    let proof = given.iter().find(|(name, _)| name == "proof").map_or("", |(_, v)| v);
-    if !visit.sent(proof) {
-        return look::not_from_here(&visit, Place::Published);
-    }
     let to = given.iter().filter(|(name, _)| name == "to").filter_map(|(_, v)| v.parse().ok());
     match sent(&desk, &visit, &id, to.collect()).await {
         Ok(()) => Redirect::to(&format!("/desk/published/{id}")).into_response(),
@@ -120,12 +114,12 @@ async fn changes<S: Store>(
     let may = granted(&desk.host.store, &lifter, coach, desk.host.now_ms()).await?.ok_or_else(nobody)?;
     let known = may.reads.contains(&Group::Log) && may.reads.contains(&Group::Discomfort);
     let catalogue = catalogue_of(desk, visit, p.draft).await?;
-    let s = Speech::new(visit.speech.language()).with_own_movements(&catalogue);
+    let s = shelf::speech_of(visit, &catalogue);
     let json = serde_json::to_vec(&p.document).map_err(std::io::Error::other)?;
-    let at = Moment { wall_ms: desk.host.now_ms(), ..moment::now() };
-    let (words, published) = (Speech::new(visit.speech.language()), p.programme.clone());
+    let at = desk.moment();
+    let (sitting, published) = (visit.clone(), p.programme.clone());
     let with = move |c: &Companion, seen: &Seen| {
-        let words = words.with_own_movements(c.catalogue());
+        let words = shelf::speech_of(&sitting, c.catalogue());
         let adapted = c.adapted(&json, &at);
         let told = adapted.map(|a| words::adapt::differences(&words, c.catalogue(), &published, &a));
         (seen.name.clone(), told)

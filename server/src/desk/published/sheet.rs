@@ -6,7 +6,7 @@
 
 use super::super::look::{self, Place};
 use super::super::visit::Visit;
-use super::super::{Desk, week};
+use super::super::{Desk, shelf, week};
 use super::{catalogue_of, one};
 use crate::host::fault::Fault;
 use crate::host::store::Store;
@@ -29,7 +29,7 @@ pub(super) async fn page<S: Store>(
     let made = async {
         let p = one(&desk, &visit, &id).await?;
         let c = catalogue_of(&desk, &visit, p.draft).await?;
-        let s = Speech::new(visit.speech.language()).with_own_movements(&c);
+        let s = shelf::speech_of(&visit, &c);
         let main = html! {
             p.screen { a href={ "/desk/published/" (p.id) } { (p.name(&s)) } " " (s.say("desk-sheet-print", &[])) }
             @for day in &p.programme.days {
