@@ -255,7 +255,7 @@ impl Training {
                 return self.amount(amount);
             }
             self.touch(&Event::Back)?;
-        } else if left < 5 && self.chance.happens(TELLS) {
+        } else if self.chance.happens(TELLS) {
             self.touch(&Event::NotAsWritten)?;
             let form = self.touch(&Event::Reserve { reserve: Some(left) })?;
             if offers(&form, &|e| *e == Event::Amount { amount: wanted }) {

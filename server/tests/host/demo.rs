@@ -44,6 +44,7 @@ async fn five_invented_lifters_are_on_the_desk_each_with_something_else_to_see()
         rest.split("</li>").next().unwrap().to_owned()
     };
     assert!(of(1).contains("A note is not yet read"), "{}", of(1));
+    assert!(of(2).contains("a plateau with a probability of"), "{}", of(2));
     assert!(of(2).contains("The programme "), "it ends, or has ended: {}", of(2));
     assert!(of(3).contains("New or worse discomfort: knee"), "{}", of(3));
     assert!(of(4).contains("A red flag that no care has answered yet: It gives way"), "{}", of(4));

@@ -85,6 +85,25 @@ async fn a_draft_becomes_versions_that_count_up_and_are_changed_no_more() {
 }
 
 #[tokio::test]
+async fn what_is_published_is_what_the_draft_becomes_now() {
+    let folder = Folder::new();
+    let gym = Running::plain(&folder).await;
+    let mut mara = Coach::of(&gym, "mara").await;
+    let draft = format!("/desk/drafting/{}", mara.draft);
+    // Solved once, so that there is an answer; then changed, and published before anybody looks at it.
+    assert_eq!(mara.browser.look(&gym, &draft).await.status, 200);
+    let mut brief = COURSE.brief.clone();
+    brief["minutes"] = json!(35);
+    let document = [("document", &*brief.to_string())];
+    let page = mara.browser.fill(&gym, &draft, &format!("{draft}/document"), &document).await;
+    assert_eq!(page.status, 303, "{}", page.text);
+    mara.publish(&gym, "Short evenings").await;
+    let last = publications(&gym.held("mara", &Kind::Publication).await).pop().unwrap().programme;
+    let programme: Programme = serde_json::from_value(json!(last)).unwrap();
+    assert_eq!(programme.days.iter().map(|d| d.minutes_at_hand).collect::<Vec<_>>(), [35, 35, 35]);
+}
+
+#[tokio::test]
 async fn what_another_coach_published_is_as_what_is_not_there() {
     let folder = Folder::new();
     let gym = Running::plain(&folder).await;

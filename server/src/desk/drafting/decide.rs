@@ -4,7 +4,7 @@ use super::super::look::{self, Place, proof};
 use super::super::visit::{Sent, Visit};
 use super::super::{Desk, own, shelf};
 use super::work::{self, Draft};
-use super::{find, form};
+use super::{as_document, find, form};
 use crate::host::fault::{Fails, Fault};
 use crate::host::store::Store;
 use axum::extract::{Extension, Path, Query, State};
@@ -192,7 +192,7 @@ pub(super) async fn line<S: Store>(
         } else {
             draft.cues.insert(movement.clone(), cue);
         }
-        fields.cues = as_document(json!(draft.cues));
+        fields.cues = as_document(&draft.cues);
         if mark == "never" {
             avoid(&mut draft.brief, &movement);
             fields.brief = Some(Document(draft.brief.clone()));
@@ -202,17 +202,10 @@ pub(super) async fn line<S: Store>(
         } else if let Ok(mark) = serde_json::from_value(json!(mark)) {
             draft.marks.insert(movement, mark);
         }
-        fields.marks = as_document(json!(draft.marks));
+        fields.marks = as_document(&draft.marks);
         Ok(fields)
     })
     .await
-}
-
-fn as_document(value: Value) -> Option<Document> {
-    match value {
-        Value::Object(map) => Some(Document(map)),
-        _ => None,
-    }
 }
 
 /// Writes into a brief that a movement must not be brought in.

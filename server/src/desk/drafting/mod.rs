@@ -8,7 +8,7 @@ mod decide;
 mod form;
 mod work;
 
-pub(super) use work::Solving;
+pub(super) use work::{Draft, Solving, solved};
 
 use super::look::{self, Place, proof};
 use super::reading::Seen;
@@ -29,11 +29,11 @@ use plinth_core::plan::DocumentFault;
 use plinth_core::plan::brief::{FIRST_BRIEF, read_brief};
 use plinth_core::record::{Document, DraftFields, Edit, EntryId, Kind, View};
 use plinth_core::words::Speech;
-use serde::Deserialize;
 use serde::de::IgnoredAny;
+use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value};
 use std::sync::Arc;
-use work::{Answer, Draft};
+use work::Answer;
 
 /// Drafts of a coach.
 const MOST: usize = 200;
@@ -51,6 +51,14 @@ pub(super) fn routes<S: Store>() -> Router<Arc<Desk<S>>> {
         .route("/desk/drafting/{id}/hold", post(decide::hold::<S>))
         .route("/desk/drafting/{id}/let-go", post(decide::let_go::<S>))
         .route("/desk/drafting/{id}/line", post(decide::line::<S>))
+}
+
+/// A JSON object as the record keeps it; nothing of what is none.
+pub(super) fn as_document(of: &impl Serialize) -> Option<Document> {
+    match serde_json::to_value(of) {
+        Ok(Value::Object(map)) => Some(Document(map)),
+        _ => None,
+    }
 }
 
 /// A draft of the coach's.
@@ -210,7 +218,7 @@ async fn one<S: Store>(
 ) -> Response {
     let made = async {
         let draft = find(&desk, &visit, &id).await?;
-        let solved = work::solved(&desk, &visit, draft.clone(), true, !asked.help.is_empty()).await?;
+        let solved = solved(&desk, &visit, draft.clone(), true, !asked.help.is_empty()).await?;
         Ok::<_, Fault>((draft, solved))
     };
     match made.await {
@@ -348,7 +356,7 @@ async fn take<S: Store>(
         };
         own::write(desk, visit, &[fields.edit(draft.id)]).await?;
         if headers.contains_key(PART) {
-            return work::solved(desk, visit, draft.clone(), false, false).await;
+            return solved(desk, visit, draft.clone(), false, false).await;
         }
         Ok(None)
     };

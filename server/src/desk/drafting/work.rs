@@ -12,7 +12,7 @@ use plinth_core::plan::programme::{Mark, Programme, read_programme};
 use plinth_core::plan::reason::{Change, Impossible, LineReason, Reasoner, Remedy, Shortfalls, Stops};
 use plinth_core::plan::search::Effort;
 use plinth_core::plan::{Planner, Solved, bound};
-use plinth_core::record::{Document, DraftFields, EntryId, View, hex_of};
+use plinth_core::record::{DraftFields, EntryId, View, hex_of};
 use serde_json::{Map, Value, json};
 use sha2::{Digest, Sha256};
 use std::collections::{BTreeMap, HashMap};
@@ -27,7 +27,7 @@ const MOST: usize = 200;
 
 /// A draft, read.
 #[derive(Debug, Clone)]
-pub(super) struct Draft {
+pub(in super::super) struct Draft {
     pub(super) id: EntryId,
     pub(super) title: String,
     pub(super) brief: Map<String, Value>,
@@ -40,7 +40,7 @@ pub(super) struct Draft {
 
 impl Draft {
     /// What of it this version does not read is passed over.
-    pub(super) fn read(id: EntryId, f: DraftFields) -> Self {
+    pub(in super::super) fn read(id: EntryId, f: DraftFields) -> Self {
         let held = f.held.unwrap_or_default().into_iter().filter_map(|v| serde_json::from_value(v).ok());
         let marks = f.marks.map(|d| d.0).unwrap_or_default().into_iter();
         let cues = f.cues.map(|d| d.0).unwrap_or_default().into_iter();
@@ -56,6 +56,12 @@ impl Draft {
         }
     }
 
+    /// Whether what was made of it last is of a brief, decisions, marks or cues as they were before. One that came with its
+    /// programme from elsewhere is taken as it came.
+    pub(in super::super) fn outdated(&self) -> bool {
+        !self.made_of.is_empty() && self.made_of != self.digest()
+    }
+
     /// Of all that the answer depends on.
     fn digest(&self) -> String {
         let all = json!([self.brief, self.held, self.marks, self.cues]);
@@ -65,13 +71,13 @@ impl Draft {
 
 /// What a draft becomes.
 #[derive(Debug)]
-pub(super) struct Answer {
+pub(in super::super) struct Answer {
     /// [`Draft::digest`] of what it was made of.
     made_of: String,
     pub(super) brief: Brief,
     pub(super) catalogue: Catalogue,
     pub(super) solved: Solved,
-    pub(super) programme: Programme,
+    pub(in super::super) programme: Programme,
     pub(super) notices: Vec<Notice>,
     pub(super) lines: Vec<Vec<LineReason>>,
     pub(super) stops: Vec<Stops>,
@@ -147,7 +153,7 @@ impl Solving {
 ///
 /// # Errors
 /// A brief that cannot be read; those of the store.
-pub(super) async fn solved<S: Store>(
+pub(in super::super) async fn solved<S: Store>(
     desk: &Desk<S>,
     visit: &Visit,
     draft: Draft,
@@ -169,9 +175,9 @@ pub(super) async fn solved<S: Store>(
     let answer = tokio::task::spawn_blocking(work).await.map_err(std::io::Error::other)??;
     let Some(answer) = answer.map(Arc::new) else { return Ok(desk.drafts.last(coach, id).or(last)) };
     desk.drafts.keep(coach, id, &answer);
-    if !written && let Ok(Value::Object(programme)) = serde_json::to_value(&answer.programme) {
+    if !written {
         let fields = DraftFields {
-            programme: Some(Document(programme)),
+            programme: super::as_document(&answer.programme),
             made_of: Some(answer.made_of.clone()),
             ..DraftFields::default()
         };
@@ -266,6 +272,7 @@ pub(super) async fn price<S: Store>(
 #[cfg(test)]
 pub(super) mod tests {
     use super::*;
+    use plinth_core::record::Document;
 
     /// A draft of a brief, with nothing decided.
     pub(in super::super) fn draft(brief: Map<String, Value>) -> Draft {

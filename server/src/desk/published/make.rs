@@ -1,5 +1,6 @@
 //! Publishing a draft: what it holds now becomes a version that is changed no more.
 
+use super::super::drafting::{Draft, as_document, solved};
 use super::super::look::{self, Place, proof};
 use super::super::visit::{Sent, Visit};
 use super::super::{Desk, own, shelf, week};
@@ -50,7 +51,13 @@ async fn ready<S: Store>(desk: &Desk<S>, visit: &Visit, draft: &str) -> Result<R
     let fields: DraftFields = own::view(&entry);
     let unsolved =
         || Fault::new(Fails::Asked, "unsolved", "the draft has no week yet", "let it be solved first");
-    let document = fields.programme.ok_or_else(unsolved)?;
+    let draft = Draft::read(id, fields.clone());
+    let document = if draft.outdated() {
+        let answer = solved(desk, visit, draft, true, false).await?.ok_or_else(unsolved)?;
+        as_document(&answer.programme).ok_or_else(unsolved)?
+    } else {
+        fields.programme.ok_or_else(unsolved)?
+    };
     let json = serde_json::to_vec(&document).map_err(std::io::Error::other)?;
     let programme = read_programme(&json).map_err(|_| unsolved())?;
     let mut same = all(desk, visit).await?;
