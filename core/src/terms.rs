@@ -55,6 +55,11 @@ pub fn minor(age_years: u32, age_of_the_place: u32) -> bool {
     age_years < ADULT_YEARS.max(age_of_the_place)
 }
 
+/// Whether a text is a name, a title or a cue: 1 to so many characters on one line.
+pub fn one_line(text: &str, most: usize) -> bool {
+    !text.trim().is_empty() && text.chars().count() <= most && !text.chars().any(char::is_control)
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -100,5 +105,15 @@ mod tests {
     #[test]
     fn the_place_may_raise_the_age_and_not_lower_it() {
         assert!(minor(17, 16) && !minor(18, 16) && minor(20, 21));
+    }
+
+    #[test]
+    fn a_name_stands_on_one_line() {
+        for good in ["a", " a ", "ä", &"x".repeat(5)] {
+            assert!(one_line(good, 5), "{good:?}");
+        }
+        for bad in ["", "  ", "a\nb", "a\0", &"x".repeat(6)] {
+            assert!(!one_line(bad, 5), "{bad:?}");
+        }
     }
 }

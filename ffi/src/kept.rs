@@ -4,7 +4,7 @@ use crate::companion::PlinthCompanion;
 use crate::error::PlinthError;
 use crate::text::hexadecimal;
 use crate::work::FileForm;
-use plinth_core::companion::CompanionError;
+use plinth_core::companion::{CompanionError, Update};
 use plinth_core::moment::Moment;
 use plinth_core::store::StoreError;
 use plinth_core::words::Language;
@@ -29,6 +29,15 @@ impl PlinthCompanion {
     pub fn take_on(&self, document: &str, from: &str, moment: &Moment) -> Result<(), PlinthError> {
         let today = moment.local().date_naive();
         self.held.with("take_on", moment, |c| c.take_on(document.as_bytes(), from, today, moment).map(drop))
+    }
+
+    /// Takes in a programme that came as a file: bare, signed, or the texts of its pictures. It waits in the record, and
+    /// its page says what it would become for this lifter.
+    ///
+    /// # Errors
+    /// The first fault of the programme; those of the disk.
+    pub fn receive(&self, document: &str, moment: &Moment) -> Result<Update, PlinthError> {
+        self.held.with("receive", moment, |c| c.receive(document.as_bytes(), moment))
     }
 
     /// Leaves an ended session for the screen before the next.

@@ -36,8 +36,23 @@ before(async () => {
   });
   await house.lifter("berta", { entries: [named("Lifter B (invented)"), ...sessions(9, { unit: "lb", first_kg: 185, gain_kg: 0 })] });
   await house.lifter("carl", { may: ["findings"], entries: [named("Lifter C (invented)")], began_days: null, floor: false });
+  await published();
 });
 after(() => house?.end());
+
+/** Begins a draft and publishes it, and adds its pages to those that are held to all of this. */
+async function published() {
+  const { page, context } = await house.desk();
+  await page.goto(`${house.address}/desk/drafting`);
+  await page.click("form button.act");
+  PAGES.push(["draft", new URL(page.url()).pathname]);
+  await page.click("a.act-link");
+  await page.fill("#title", "Evenings (invented)");
+  await page.click("form button.act");
+  const publication = new URL(page.url()).pathname;
+  PAGES.push(["publication", publication], ["sheet", `${publication}/sheet`]);
+  await context.close();
+}
 
 for (const locale of ["en-GB", "de-DE"]) {
   for (const colorScheme of ["light", "dark"]) {

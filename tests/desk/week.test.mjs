@@ -65,7 +65,6 @@ test("a coach's week, by keyboard", async () => {
   for (const width of [320, 768, 1440]) {
     await page.setViewportSize({ width, height: 900 });
     await no_wider(page, `a draft, ${width} px`);
-    await page.screenshot({ path: path.join(PICTURES, `draft-${width}-light.png`), fullPage: true });
   }
 
   // The price of one more set of the first line, before anything changes; then it is done, and let go again.
@@ -112,7 +111,6 @@ test("a coach's week, by keyboard", async () => {
   await go(page, "form[action$='/send'] button.act");
   assert.equal(await page.getByText("version 1 waits at theirs").count(), 2);
   await accessible(page, "a publication");
-  await page.screenshot({ path: path.join(PICTURES, "publication-1440-light.png"), fullPage: true });
 
   // The device gets it, takes it on as a phone does, and logs a discomfort that is new.
   const anna = house.device("anna");

@@ -3,7 +3,7 @@
 
 use plinth_core::record::{Between, Entry, EntryId, KindSum, Sum, read_entry};
 use plinth_core::sync::{
-    Answer, Capability, Differs, Limits, PROTOCOL, RefusedEntry, Request, compare, pack, unpack,
+    Answer, AuditLine, Capability, Differs, Limits, PROTOCOL, RefusedEntry, Request, compare, pack, unpack,
 };
 use serde_json::value::RawValue;
 use std::collections::BTreeMap;
@@ -25,6 +25,8 @@ pub struct MeetingPoint {
     pub now_ms: i64,
     /// What it takes.
     pub limits: Limits,
+    /// Who did what with the account.
+    pub audit: Vec<AuditLine>,
     held: BTreeMap<EntryId, Held>,
     number: u64,
     shown: BTreeMap<u64, u64>,
@@ -38,6 +40,7 @@ impl MeetingPoint {
             epoch: epoch.to_owned(),
             now_ms,
             limits,
+            audit: Vec::new(),
             held: BTreeMap::new(),
             number: 0,
             shown: BTreeMap::new(),
@@ -95,7 +98,11 @@ impl MeetingPoint {
             more: false,
             sums: None,
             ranges: Vec::new(),
+            audit: Vec::new(),
         };
+        if let Some(after) = r.audit {
+            answer.audit = self.audit.iter().filter(|l| l.number > after).cloned().collect();
+        }
         let same_store = r.epoch.as_deref() == Some(self.epoch.as_str());
         let shows = if same_store { r.cursor } else { 0 };
         if self.shown.get(&device).is_some_and(|shown| shows < *shown) {

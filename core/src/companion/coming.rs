@@ -62,7 +62,7 @@ pub(super) fn coming(
             out.rests.insert(movement.to_owned(), seconds.min(3600) as i32);
         }
     }
-    let Some(running) = &known.running else { return Ok(out) };
+    let Some(running) = &known.programmes.running else { return Ok(out) };
     let tired = recent.iter().rev().take_while(|s| s.feeling == Some(Feeling::Tired)).count() as u32;
     let tired_days = tired_days(recent);
     let deload = running.programme.block.get(week).is_some_and(|w| w.kind == WeekKind::Deload);
@@ -125,7 +125,8 @@ fn without_light(
     tired: &BTreeSet<NaiveDate>,
     today: NaiveDate,
 ) -> Option<Vec<SetDone>> {
-    let deload = |day: NaiveDate| known.deloads.iter().any(|(from, until)| (*from..=*until).contains(&day));
+    let deload =
+        |day: NaiveDate| known.programmes.deloads.iter().any(|(from, until)| (*from..=*until).contains(&day));
     let eased = |s: &SetDone| s.low.is_some_and(|low| low as i32 > line.high);
     let light = |s: &SetDone| deload(s.day) || tired.contains(&s.day) || eased(s);
     let kept: Vec<SetDone> = sets.iter().filter(|s| s.working && !light(s)).cloned().collect();

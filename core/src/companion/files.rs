@@ -44,8 +44,13 @@ impl Companion {
     /// # Errors
     /// A defect.
     pub fn programme_json(&self) -> Result<Option<Vec<u8>>, CompanionError> {
-        let written =
-            self.known.running.as_ref().map(|r| serde_json::to_vec_pretty(&r.programme)).transpose();
+        let written = self
+            .known
+            .programmes
+            .running
+            .as_ref()
+            .map(|r| serde_json::to_vec_pretty(&r.programme))
+            .transpose();
         written.map_err(CompanionError::data)
     }
 

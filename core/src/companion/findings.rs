@@ -195,7 +195,7 @@ impl Companion {
             hidden: holds_body && !asked.body_shown,
             standing: None,
             points: Vec::new(),
-            carrying: self.known.running.iter().any(|r| {
+            carrying: self.known.programmes.running.iter().any(|r| {
                 r.programme.days.iter().flat_map(|d| &d.lines).any(|l| l.carrying && l.movement == id)
             }),
             bests: Vec::new(),
@@ -265,6 +265,7 @@ impl Companion {
     fn ranges(&self) -> BTreeMap<String, Range> {
         let quarters = |half_sets: i32| u32::try_from(half_sets).unwrap_or(0) * 2;
         self.known
+            .programmes
             .running
             .iter()
             .flat_map(|r| &r.programme.weekly_sets)
@@ -278,7 +279,7 @@ impl Companion {
     /// Days that a trend leaves out: deloads of the programme, illness and pregnancy.
     fn left_out(&self, today: NaiveDate) -> Vec<LeftOut> {
         let mut out = Vec::new();
-        for (from, until) in &self.known.deloads {
+        for (from, until) in &self.known.programmes.deloads {
             out.push(LeftOut { from: *from, until: *until, why: LeftOutFor::Deload });
         }
         // Illness: settings `illness.FROM` with the last day, or with null while it lasts.
@@ -294,7 +295,7 @@ impl Companion {
     }
 
     fn attendance(&self, today: NaiveDate) -> Result<Option<Attendance>, CompanionError> {
-        let Some(running) = &self.known.running else { return Ok(None) };
+        let Some(running) = &self.known.programmes.running else { return Ok(None) };
         let first = monday(running.starts_on);
         let days = &running.programme.days;
         let mut planned = Vec::new();

@@ -78,7 +78,7 @@ impl Prepared {
         let occasion = Occasion::at(&shelf.rules, &known.catalogue, moment, here);
         let sessions = recent_sessions(store, today)?;
         let (mut week, mut next_day, mut days_over) = (0, None, Vec::new());
-        if let Some(running) = &known.running {
+        if let Some(running) = &known.programmes.running {
             let programme = &running.programme;
             week = week_of(running.starts_on, today, programme.block.len());
             let this_week = sessions.iter().filter(|(id, s)| {
@@ -137,10 +137,10 @@ impl Prepared {
             &shelf.texts,
             &shelf.weights,
             &known.brief,
-            known.running.as_ref().map(|r| &r.programme),
+            known.programmes.running.as_ref().map(|r| &r.programme),
         );
         house.standing = self.standing.clone();
-        house.programme_entry = known.running.as_ref().map(|r| r.entry);
+        house.programme_entry = known.programmes.running.as_ref().map(|r| r.entry);
         house.week = self.week;
         house.next_day = self.next_day;
         house.days_over.clone_from(&self.days_over);
@@ -203,7 +203,7 @@ fn cautions(
     coming: &Coming,
 ) -> BTreeMap<String, Vec<OwnCaution>> {
     let mut asked: BTreeMap<usize, bool> = BTreeMap::new();
-    for day in known.running.iter().flat_map(|r| &r.programme.days) {
+    for day in known.programmes.running.iter().flat_map(|r| &r.programme.days) {
         for line in &day.lines {
             let Some(m) = known.catalogue.find(&line.movement) else { continue };
             // A line that safety eases is not heavy any more.

@@ -1,22 +1,22 @@
 //! What the record says of everything but the log: brief, programme, places, settings, cues.
 
 use super::error::CompanionError;
+use super::programmes::Programmes;
 use super::standing::{SafetyEntries, standing};
 use crate::catalogue::{Catalogue, OwnMovement, Texts};
 use crate::floor::Place;
 use crate::load::Kit;
 use crate::plan::Weights;
 use crate::plan::brief::{Beginnings, Brief, FIRST_BRIEF, Screening, TrainingAge, read_brief};
-use crate::plan::programme::{Programme, WeekKind, read_programme};
+use crate::plan::programme::Programme;
 use crate::progress::body::Series;
-use crate::progress::volume::monday;
 use crate::record::{
-    BriefFields, Entry, EntryId, Kind, KitFields, LifterFields, NoteFields, OwnMovementFields,
-    ProgrammeFields, SettingFields, Sex, View, Writer,
+    BriefFields, Entry, EntryId, Kind, KitFields, LifterFields, NoteFields, OwnMovementFields, SettingFields,
+    Sex, View, Writer,
 };
 use crate::safety::{Intensity, Rules, Standing};
 use crate::store::{Store, StoreError};
-use chrono::{Days, NaiveDate};
+use chrono::NaiveDate;
 use serde_json::Value;
 use std::collections::BTreeMap;
 
@@ -44,17 +44,6 @@ impl Shelf {
     }
 }
 
-/// The programme under way.
-#[derive(Debug, Clone)]
-pub(super) struct Running {
-    pub(super) entry: EntryId,
-    pub(super) programme: Programme,
-    pub(super) starts_on: NaiveDate,
-}
-
-/// A first and a last day.
-pub(super) type Span = (NaiveDate, NaiveDate);
-
 /// All of it.
 #[derive(Debug)]
 pub(super) struct Known {
@@ -64,9 +53,7 @@ pub(super) struct Known {
     pub(super) brief_told: bool,
     /// Its entry.
     pub(super) brief_entry: Option<EntryId>,
-    pub(super) running: Option<Running>,
-    /// First and last days of the deload weeks of every programme that was taken on.
-    pub(super) deloads: Vec<Span>,
+    pub(super) programmes: Programmes,
     pub(super) places: Vec<Place>,
     pub(super) standing: Standing,
     pub(super) settings: BTreeMap<String, Value>,
@@ -93,7 +80,7 @@ pub(super) fn all_of(store: &Store, kind: &Kind) -> Result<Vec<Entry>, StoreErro
     }
 }
 
-fn living(store: &Store, kind: &Kind) -> Result<Vec<Entry>, StoreError> {
+pub(super) fn living(store: &Store, kind: &Kind) -> Result<Vec<Entry>, StoreError> {
     Ok(all_of(store, kind)?.into_iter().filter(|e| !e.deleted()).collect())
 }
 
@@ -116,7 +103,7 @@ pub(super) fn setting_text<'a>(settings: &'a BTreeMap<String, Value>, key: &str)
 }
 
 impl Known {
-    pub(super) fn read(store: &Store, shelf: &Shelf) -> Result<Self, CompanionError> {
+    pub(super) fn read(store: &Store, shelf: &Shelf, today: NaiveDate) -> Result<Self, CompanionError> {
         let mut unread = Vec::new();
         let catalogue = own_movements(store, shelf, &mut unread)?;
         let mut settings = BTreeMap::new();
@@ -153,10 +140,10 @@ impl Known {
             // The record answers what the brief leaves open; what the answers limit, the standing adds.
             brief.limits.screening = Screening::AnsweredNoLimit;
         }
-        let (running, deloads) = programmes(store, &mut unread)?;
+        let programmes = Programmes::read(store, today, &mut unread)?;
         let places = places(store, &mut unread)?;
         let mut cues = cues(store)?;
-        if let Some(running) = &running {
+        if let Some(running) = &programmes.running {
             cues_of(&running.programme, &mut cues);
         }
         let body = Series::read(&living(store, &Kind::BodyMeasurement)?);
@@ -165,8 +152,7 @@ impl Known {
             brief,
             brief_told,
             brief_entry,
-            running,
-            deloads,
+            programmes,
             places,
             standing,
             settings,
@@ -231,54 +217,6 @@ fn brief(
         }
     }
     Ok((None, catalogue))
-}
-
-/// The programme taken on last and not left, and the deload weeks of all that were taken on.
-fn programmes(
-    store: &Store,
-    unread: &mut Vec<String>,
-) -> Result<(Option<Running>, Vec<Span>), CompanionError> {
-    let mut all: Vec<(i64, Entry, ProgrammeFields)> = living(store, &Kind::Programme)?
-        .into_iter()
-        .map(|e| {
-            let f = ProgrammeFields::read(&e).0;
-            (f.accepted_at.as_ref().map_or(i64::MIN, crate::record::Time::millis), e, f)
-        })
-        .filter(|(_, _, f)| f.accepted_at.is_some())
-        .collect();
-    all.sort_by_key(|(accepted, e, _)| (*accepted, e.id));
-    let (mut running, mut deloads) = (None, Vec::new());
-    for (_, e, f) in all {
-        let (Some(document), Some(accepted)) = (f.document, f.accepted_at) else { continue };
-        match read_programme(Value::Object(document.0).to_string().as_bytes()) {
-            Ok(programme) => {
-                let starts_on = f.starts_on.map_or_else(|| accepted.date(), |d| d.0);
-                let until = f.ended_on.map_or(NaiveDate::MAX, |d| d.0);
-                deloads.extend(deload_weeks(&programme, starts_on).filter(|(from, _)| *from <= until));
-                if f.ended_on.is_none() {
-                    running = Some(Running { entry: e.id, programme, starts_on });
-                }
-            }
-            Err(faults) => {
-                let why = faults.first().map(ToString::to_string).unwrap_or_default();
-                unread.push(format!("programme {}: {why}", e.id));
-            }
-        }
-    }
-    Ok((running, deloads))
-}
-
-fn deload_weeks(
-    programme: &Programme,
-    starts_on: NaiveDate,
-) -> impl Iterator<Item = (NaiveDate, NaiveDate)> + '_ {
-    let first = monday(starts_on);
-    (programme.block.iter().enumerate()).filter(|(_, week)| week.kind == WeekKind::Deload).filter_map(
-        move |(k, _)| {
-            let from = first.checked_add_days(Days::new(7 * k as u64))?;
-            Some((from, from.checked_add_days(Days::new(6))?))
-        },
-    )
 }
 
 fn places(store: &Store, unread: &mut Vec<String>) -> Result<Vec<Place>, CompanionError> {

@@ -426,14 +426,26 @@ impl Companion {
         let restored = store.restore(from, moment, &mut *random)?;
         let mut store: Store = restored.store;
         store.keep_pairing(pairing.as_deref())?;
-        let known = super::Known::read(&store, &shelf)?;
+        let known = super::Known::read(&store, &shelf, moment.local().date_naive())?;
         let speech = super::speech(&known, speech.language());
         let session = store.session()?.and_then(|s| Kept::read(&s.whole, &s.steps).ok());
         let (floor, kept) = session.unwrap_or_default();
         let prepared = super::Prepared::new(&store, &shelf, &known, &speech, &floor, moment)?;
         let visit = super::Visit::default();
-        let mut companion =
-            Self { store, shelf, known, speech, floor, kept, prepared, visit, random, last_id_ms: 0, news };
+        let mut companion = Self {
+            store,
+            shelf,
+            known,
+            speech,
+            floor,
+            kept,
+            prepared,
+            visit,
+            random,
+            last_id_ms: 0,
+            news,
+            proposed: None,
+        };
         companion.leave_ended(moment)?;
         Ok((companion, restored.entries, restored.replaced))
     }

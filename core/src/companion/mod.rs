@@ -15,7 +15,9 @@ mod locker;
 mod pages;
 mod profile;
 mod programme;
+mod programmes;
 mod scores;
+mod sent;
 mod standing;
 mod sync;
 
@@ -31,6 +33,7 @@ pub use sync::PairAnswered;
 use crate::floor::{self, Floor, Kept, Written};
 use crate::moment::Moment;
 use crate::page::{FileKind, Page};
+use crate::plan::adapt::Adapted;
 use crate::record::EntryId;
 use crate::store::{Keep, Opened, Recovery, Store, StoreError};
 use crate::words::floor::{FloorScreen, FloorWords};
@@ -188,6 +191,8 @@ pub struct Companion {
     random: Random,
     last_id_ms: u64,
     news: News,
+    /// A programme that waits, adapted to this lifter as of today, while its page is open.
+    proposed: Option<(EntryId, Adapted)>,
 }
 
 /// Up to when the record is complete.
@@ -251,7 +256,7 @@ impl Companion {
         random: Random,
     ) -> Result<(Self, Vec<String>), CompanionError> {
         let shelf = Shelf::builtin()?;
-        let known = Known::read(&store, &shelf)?;
+        let known = Known::read(&store, &shelf, moment.local().date_naive())?;
         let speech = speech(&known, language);
         let mut unread = known.unread.clone();
         let mut floor = Floor::default();
@@ -279,6 +284,7 @@ impl Companion {
             random,
             last_id_ms: 0,
             news: News::Own,
+            proposed: None,
         };
         companion.prepare(moment)?;
         Ok((companion, unread))
@@ -464,7 +470,10 @@ impl Companion {
             self.leave_ended(moment)?;
         }
         let new_day = self.prepared.today != today;
-        if new_day || self.prepared.here != self.floor.here() {
+        if new_day {
+            // Another programme may begin with it.
+            self.refresh(moment)?;
+        } else if self.prepared.here != self.floor.here() {
             self.prepared =
                 Prepared::new(&self.store, &self.shelf, &self.known, &self.speech, &self.floor, moment)?;
         }
@@ -477,7 +486,8 @@ impl Companion {
 
     /// Reads the record anew.
     fn refresh(&mut self, moment: &Moment) -> Result<(), CompanionError> {
-        self.known = Known::read(&self.store, &self.shelf)?;
+        self.known = Known::read(&self.store, &self.shelf, moment.local().date_naive())?;
+        self.proposed = None;
         self.speech = speech(&self.known, self.speech.language());
         self.prepared =
             Prepared::new(&self.store, &self.shelf, &self.known, &self.speech, &self.floor, moment)?;

@@ -2,6 +2,7 @@
 
 use super::coming::sets_of;
 use super::error::CompanionError;
+use super::sent::json_of;
 use super::{Companion, Moment};
 use crate::catalogue::Catalogue;
 use crate::plan::adapt::Adapted;
@@ -63,7 +64,7 @@ impl Companion {
 
     /// The programme under way, with its entry and first day.
     pub fn programme(&self) -> Option<(EntryId, &Programme, NaiveDate)> {
-        self.known.running.as_ref().map(|r| (r.entry, &r.programme, r.starts_on))
+        self.known.programmes.running.as_ref().map(|r| (r.entry, &r.programme, r.starts_on))
     }
 
     /// Keeps a brief.
@@ -133,9 +134,7 @@ impl Companion {
     /// # Errors
     /// The first fault of the document.
     pub fn adapted(&self, json: &[u8], moment: &Moment) -> Result<Adapted, CompanionError> {
-        let published = published::open(json)?.programme;
-        let planner = Planner::new(&self.known.catalogue, &self.shelf.weights);
-        Ok(planner.adapt(&published, &self.brief_of_today(moment)))
+        Ok(self.adapt(&published::open(json)?.programme, moment))
     }
 
     /// Takes on a programme from a day; the one before it ends on the day before. A session under way keeps its
@@ -151,17 +150,9 @@ impl Companion {
         moment: &Moment,
     ) -> Result<EntryId, CompanionError> {
         let programme = published::open(json)?.programme;
-        let Ok(Value::Object(map)) = serde_json::to_value(&programme) else {
-            return Err(CompanionError::input(
-                "document",
-                "programme",
-                "it has no JSON form",
-                "give another one",
-            ));
-        };
         let id = self.id(moment)?;
         let fields = ProgrammeFields {
-            document: Some(Document(map)),
+            document: Some(json_of(&programme)?),
             title: Some(programme.title.clone()),
             made_at: Some(Time::of(moment)),
             starts_on: Some(Date(starts_on)),
@@ -169,17 +160,7 @@ impl Companion {
             from: Some(from.to_owned()),
             ..ProgrammeFields::default()
         };
-        let mut edits = vec![fields.edit(id)];
-        if let Some(running) = &self.known.running {
-            let before = starts_on.checked_sub_days(Days::new(1)).unwrap_or(starts_on);
-            let ended = ProgrammeFields { ended_on: Some(Date(before)), ..ProgrammeFields::default() };
-            edits.push(ended.edit(running.entry));
-        }
-        self.store.write(&edits, None, moment)?;
-        self.refresh(moment)?;
-        if !self.floor.is_open() {
-            self.leave_ended(moment)?;
-        }
+        self.begin(fields.edit(id), starts_on, moment)?;
         Ok(id)
     }
 

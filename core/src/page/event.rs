@@ -96,6 +96,11 @@ pub enum Spot {
         /// Position of the line in it.
         line: u32,
     },
+    /// A programme that was sent, and what it would become for this lifter.
+    Sent {
+        /// Its entry in the record.
+        id: String,
+    },
 
     /// The catalogue.
     Catalogue,
@@ -177,6 +182,15 @@ pub enum Spot {
         /// The coach's account.
         coach: String,
     },
+    /// Who looked, and what was done with the account at the server.
+    Audit,
+    /// The notes between the lifter and who coaches.
+    Notes,
+    /// A note.
+    Note {
+        /// Its entry in the record.
+        id: String,
+    },
     /// Export, import, check and erase.
     Record,
     /// What is stored where.
@@ -194,7 +208,7 @@ impl Spot {
     /// The place that it belongs to.
     pub const fn place(&self) -> Place {
         match self {
-            Self::Week | Self::Line { .. } => Place::Week,
+            Self::Week | Self::Line { .. } | Self::Sent { .. } => Place::Week,
             Self::Catalogue | Self::Groups { .. } | Self::Group { .. } | Self::Movement { .. } => {
                 Place::Catalogue
             }
@@ -218,6 +232,9 @@ impl Spot {
             | Self::Grants
             | Self::NewGrant
             | Self::Grant { .. }
+            | Self::Audit
+            | Self::Notes
+            | Self::Note { .. }
             | Self::Record
             | Self::Privacy
             | Self::Licences
@@ -251,6 +268,8 @@ pub enum Deed {
         /// Which.
         kind: FileKind,
     },
+    /// Takes on the programme that was sent.
+    TakeOn,
     /// Keeps what was answered on the page.
     Keep,
     /// Takes away what the page is about; it asks for a second touch.

@@ -7,6 +7,7 @@
 
 use crate::plan::DocumentFault;
 use crate::record::Json;
+use crate::terms::one_line;
 use data_encoding::HEXLOWER;
 use ed25519_dalek::{Signature, Signer as _, SigningKey, VerifyingKey};
 use serde::{Deserialize, Serialize};
@@ -127,8 +128,7 @@ pub(super) fn is_signed(bytes: &[u8]) -> bool {
 
 impl Signed {
     fn what_is_signed(&self) -> Result<Vec<u8>, DocumentFault> {
-        let name = self.by.trim();
-        if name.is_empty() || name.chars().count() > LONGEST_NAME || self.by.chars().any(char::is_control) {
+        if !one_line(&self.by, LONGEST_NAME) {
             let problem = format!("it has to be a name of 1 to {LONGEST_NAME} characters");
             return Err(DocumentFault::new("by", problem, "ask the coach for the file again"));
         }

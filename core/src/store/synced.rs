@@ -10,6 +10,7 @@ use serde::Serialize;
 
 const STATE: &str = "sync";
 const PAIRING: &str = "pairing";
+const AUDIT: &str = "audit";
 
 /// All that follows from an answer of the server; it is done in one transaction.
 #[derive(Debug, Default)]
@@ -73,6 +74,23 @@ impl Store {
     /// Those of the disk.
     pub fn keep_pairing(&mut self, pairing: Option<&str>) -> Result<(), StoreError> {
         let kept = rows::set_meta(&self.db, PAIRING, pairing.unwrap_or_default());
+        self.noticing(kept)
+    }
+
+    /// What the server told of who did what with the account, as it was kept.
+    ///
+    /// # Errors
+    /// Those of the disk.
+    pub fn audit_heard(&self) -> Result<Option<String>, StoreError> {
+        self.noticing(rows::meta(&self.db, AUDIT))
+    }
+
+    /// Keeps what it told.
+    ///
+    /// # Errors
+    /// Those of the disk.
+    pub fn keep_audit_heard(&mut self, heard: &str) -> Result<(), StoreError> {
+        let kept = rows::set_meta(&self.db, AUDIT, heard);
         self.noticing(kept)
     }
 

@@ -5,6 +5,7 @@
 //! Whatever an answer brings is written in one transaction with the cursor, so that a cut at any byte only repeats a
 //! round.
 
+use super::audit::Heard;
 use super::message::{
     Answer, Capability, Differs, Fault, PATH, PROTOCOL, RangeAnswer, RefusedEntry, Request,
 };
@@ -244,6 +245,7 @@ impl Exchange {
             sums: last,
             ranges,
             fetch,
+            audit: if last { Some(Heard::of(store)?.after()) } else { None },
         };
         self.under_way = Some(Sent {
             entries,
@@ -421,6 +423,11 @@ impl Exchange {
         self.told.set_aside += received.refused.len() as u64;
         self.told.stamped_anew += received.ahead.len() as u64;
         self.told.healed += received.lacks.len() as u64;
+        // Cut between the two, the lines are asked for again.
+        let mut heard = if another { Heard::default() } else { Heard::of(store)? };
+        if heard.take(answer.audit) {
+            store.keep_audit_heard(&heard.text())?;
+        }
         let changed = store.receive(&received, &self.state.text())? as u64;
         self.told.received += changed;
         self.idle = if changed > 0 || !received.took.is_empty() { 0 } else { self.idle + 1 };

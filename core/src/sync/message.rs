@@ -1,6 +1,7 @@
 //! The messages of an exchange, as JSON. Members that are not known are passed over, so that a newer side may say
 //! more.
 
+use super::audit::AuditLine;
 use super::range::Range;
 use crate::record::{Between, DeviceId, EntryId, KindSum};
 use serde::de::{Error, SeqAccess, Visitor};
@@ -58,6 +59,10 @@ pub struct Request {
     /// Entries to send, whatever the cursor says.
     #[serde(default, deserialize_with = "few")]
     pub fetch: Vec<EntryId>,
+    /// That lines of who did what with the account are wanted, those after this number; the newest, where there are too
+    /// many.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub audit: Option<u64>,
 }
 
 /// A list of a request is read to so many: a bound for memory, above every limit that a server states.
@@ -196,6 +201,9 @@ pub struct Answer {
     /// The ranges compared.
     #[serde(default)]
     pub ranges: Vec<RangeAnswer>,
+    /// The lines that were wanted, oldest first.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub audit: Vec<AuditLine>,
 }
 
 /// What the server says where it does not answer.

@@ -4,6 +4,7 @@
 //! The protocol is described in `docs/sync-protocol.md`. A device and a server are both made of these parts: the
 //! messages, the sums and ranges by which two sides find where they differ, and on the device the exchange itself.
 
+mod audit;
 mod exchange;
 mod invitation;
 mod later;
@@ -13,6 +14,7 @@ mod pair;
 mod range;
 mod state;
 
+pub use audit::{AuditDeed, AuditLine, Heard, MOST_LINES};
 pub use exchange::{Exchange, Outgoing, Step, SyncFault, SyncFaultKind, Told};
 pub use invitation::{Invitation, InvitationFault, meant};
 pub use later::Later;

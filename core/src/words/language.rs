@@ -28,8 +28,8 @@ macro_rules! parts {
     };
 }
 
-const ENGLISH: &[Part] = parts!("en": "common" "names" "week" "floor" "pages" "locker" "findings" "safety" "errors" "command" "desk" "published" "house" "drafting");
-const GERMAN: &[Part] = parts!("de": "common" "names" "week" "floor" "pages" "locker" "findings" "safety" "errors" "command" "desk" "published" "house" "drafting");
+const ENGLISH: &[Part] = parts!("en": "common" "names" "week" "floor" "pages" "locker" "coach" "findings" "safety" "errors" "command" "desk" "published" "house" "drafting");
+const GERMAN: &[Part] = parts!("de": "common" "names" "week" "floor" "pages" "locker" "coach" "findings" "safety" "errors" "command" "desk" "published" "house" "drafting");
 
 impl Language {
     /// Every language.

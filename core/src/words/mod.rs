@@ -2,6 +2,7 @@
 //! grammar, and nothing here decides anything.
 
 pub mod adapt;
+mod audit;
 mod caution;
 pub mod fault;
 pub mod findings;
@@ -15,6 +16,7 @@ pub mod reason;
 pub mod session;
 mod speech;
 
+pub use audit::audit;
 pub use language::{Language, UnknownLanguage};
 pub use notice::notice;
 pub use plan::{claim, prescription, tempo};

@@ -88,6 +88,12 @@ public actor Plinth {
         try companion.takeOn(document: document, from: from, moment: clock.now())
     }
 
+    /// Takes in a programme that came as a file. It waits in the record, and its page says what it would become.
+    public func receive(_ document: String) throws -> Shown {
+        let update = try companion.receive(document: document, moment: clock.now())
+        return shown(update.screen, update.refused)
+    }
+
     /// Leaves an ended session for the screen before the next.
     public func leaveEnded() throws { try companion.leaveEnded(moment: clock.now()) }
 
@@ -103,7 +109,7 @@ public actor Plinth {
         try companion.export(to: path, form: form, moment: clock.now())
     }
 
-    /// Writes the programme that runs to a file that `takeOn` reads; `false` where none runs.
+    /// Writes the programme that runs to a file that `receive` reads; `false` where none runs.
     public func exportProgramme(to path: String) throws -> Bool {
         try companion.exportProgramme(to: path, moment: clock.now())
     }

@@ -83,11 +83,15 @@ extension Everything {
             Issue.record("\(lifter.wall.standing)")
             return
         }
-        #expect(asked.what == .takeOn && asked.name == "coach.json" && !lifter.wall.hasHead)
-        lifter.wall.files.takeOn()
+        #expect(asked.what == .programme && asked.name == "coach.json" && !lifter.wall.hasHead)
+        lifter.wall.files.takeIn()
         await lifter.wall.files.settled()
         #expect(lifter.wall.files.asked == nil)
-        #expect(lifter.noticed.contains("The programme runs from today."))
+        guard case .page(let page, _, _) = lifter.wall.standing else {
+            Issue.record("\(lifter.wall.standing)")
+            return
+        }
+        #expect(page.title == "A programme waits for you", "its page says what it would become")
         try lifter.end()
     }
 

@@ -88,6 +88,9 @@ final class Vectors {
             let document = try given("document")
             try it().takeOn(document: document, from: given("from"), moment: moment)
             return nothing
+        case "receive":
+            let moment = try at()
+            return "{\"update\":\(json.write(try it().receive(document: given("document"), moment: moment)))}"
         case "dispatch":
             let moment = try at()
             let written = try JSONSerialization.data(withJSONObject: call["event"] ?? [:])

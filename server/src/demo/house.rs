@@ -123,6 +123,7 @@ async fn take_in(host: &Host<SqliteStore>, account: &AccountId, lifter: &Lifter)
             sums: false,
             ranges: Vec::new(),
             fetch: Vec::new(),
+            audit: None,
         };
         let answer = host.sync(account, &request).await?;
         if let Some(refused) = answer.refused.first() {

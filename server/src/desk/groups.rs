@@ -10,6 +10,7 @@ use axum::extract::{Extension, Path, State};
 use axum::response::{IntoResponse, Redirect, Response};
 use maud::{Markup, html};
 use plinth_core::record::{Edit, EntryId, GroupFields, Kind, View};
+use plinth_core::terms::one_line;
 use plinth_core::words::Speech;
 use std::sync::Arc;
 
@@ -124,7 +125,7 @@ fn fields(
     shown: &[AccountId],
 ) -> Result<GroupFields, Fault> {
     let name = given.iter().find(|(n, _)| n == "name").map(|(_, v)| v.trim()).unwrap_or_default();
-    if name.is_empty() || name.chars().count() > LONGEST_NAME || name.chars().any(char::is_control) {
+    if !one_line(name, LONGEST_NAME) {
         let remedy = "name the group in 1 to 60 characters";
         return Err(Fault::new(Fails::Asked, "name", "it is no name", remedy).at("name"));
     }

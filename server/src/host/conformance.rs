@@ -3,7 +3,7 @@
 //! [`all`] is given a way to make an empty store, and stops with the first rule that does not hold.
 
 use super::account::{Account, AccountId, Offered, PairedDevice, Role, hashed};
-use super::audit::{COUNTED_TOGETHER_MS, Deed, Did, MOST_LINES};
+use super::audit::{AuditLine, COUNTED_TOGETHER_MS, Deed, Did, MOST_LINES};
 use super::store::{Asked, Change, Head, Held, House, MOST_SHOWN, Shown, Store, StoreFault};
 use plinth_core::record::{Between, DeviceId, Entry, EntryId, Kind, Stamp, Sum, read_entry};
 use std::collections::BTreeMap;
@@ -367,11 +367,17 @@ async fn what_was_done_is_told_in_order<S: Store>(store: &S) -> Holds {
         told == [(1, 2, 10, 30), (2, 1, 20, 20), (3, 1, 40, 40), (4, 1, late, late)],
         "the same within the hour is one line, all else another",
     )?;
-    that(lines.first().is_some_and(|l| l.who == mara && l.did == read("log")), "a line says who did what")?;
+    that(
+        lines.first().is_some_and(|l| l.who == mara.as_str() && l.deed == Deed::Read && l.what == ["log"]),
+        "a line says who did what",
+    )?;
     that(
         store.audit(&anna, 2, 1).await?.first().is_some_and(|l| l.number == 3),
         "lines go on after a number",
     )?;
+    let numbers = |lines: Vec<AuditLine>| lines.into_iter().map(|l| l.number).collect::<Vec<u64>>();
+    that(numbers(store.latest_audit(&anna, 0, 2).await?) == [3, 4], "the newest, oldest first")?;
+    that(numbers(store.latest_audit(&anna, 3, 9).await?) == [4], "the newest after a number")?;
     that(store.audit(&mara, 0, 9).await?.is_empty(), "another account has its own")?;
     that(MOST_LINES > 0, "some lines are kept")
 }

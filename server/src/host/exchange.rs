@@ -8,7 +8,7 @@ use super::ranges::Comparing;
 use super::store::{Head, Shown, Store};
 use super::taking::{self, Bounds, By, Pushed, Taken};
 use plinth_core::record::{Entry, KindSum};
-use plinth_core::sync::{Answer, Capability, Differs, PROTOCOL, Request};
+use plinth_core::sync::{Answer, Capability, Differs, MOST_LINES, PROTOCOL, Request};
 use serde_json::value::RawValue;
 
 /// How often a change is tried that another one came before.
@@ -50,6 +50,7 @@ impl<S: Store> Host<S> {
             more: false,
             sums: None,
             ranges: Vec::new(),
+            audit: Vec::new(),
         };
         let pushed = taking::read(&r.push, self.most_ms());
         let Some((from, head)) = self.push(account, r, &pushed, &mut answer).await? else {
@@ -58,6 +59,9 @@ impl<S: Store> Host<S> {
         };
         self.pull(account, r, from, head, &mut answer).await?;
         self.fetch(account, r, &mut answer).await?;
+        if let Some(after) = r.audit {
+            answer.audit = self.store.latest_audit(account, after, MOST_LINES as u32).await?;
+        }
         if !r.ranges.is_empty() {
             let count = answer.sums.as_ref().map(|s| s.iter().map(|k| k.sum.count).sum());
             let count = match count {

@@ -13,6 +13,7 @@ use super::store::Store;
 use super::token::{did, draw, no_random};
 use plinth_core::store::system_random;
 use plinth_core::sync::{PairAnswer, PairRequest, meant};
+use plinth_core::terms::one_line;
 use std::net::IpAddr;
 use subtle::ConstantTimeEq;
 
@@ -106,7 +107,7 @@ impl<S: Store> Host<S> {
     ) -> Result<PairAnswer, Fault> {
         let now_ms = self.now_ms();
         let name = request.name.trim();
-        if name.is_empty() || name.chars().count() > LONGEST_NAME || name.chars().any(char::is_control) {
+        if !one_line(name, LONGEST_NAME) {
             let remedy = "name the device in 1 to 60 characters";
             return Err(Fault::new(Fails::Asked, "device_name", "it is no name", remedy).at("name"));
         }

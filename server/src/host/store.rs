@@ -329,4 +329,11 @@ pub trait Store: Send + Sync + 'static {
         after: u64,
         most: u32,
     ) -> impl Future<Output = Asked<Vec<AuditLine>>> + Send;
+    /// The newest lines after a number, oldest first.
+    fn latest_audit(
+        &self,
+        account: &AccountId,
+        after: u64,
+        most: u32,
+    ) -> impl Future<Output = Asked<Vec<AuditLine>>> + Send;
 }

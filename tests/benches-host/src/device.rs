@@ -53,6 +53,7 @@ impl Device {
             sums: last,
             ranges: Vec::new(),
             fetch: Vec::new(),
+            audit: None,
         };
         let body = serde_json::to_vec(&request)?;
         let mut headers = vec![

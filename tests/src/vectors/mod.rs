@@ -1,6 +1,7 @@
 //! Conformance vectors: what every language must answer alike, byte for byte. Each file of `tests/vectors/` is one
 //! record from its opening on; each line is a call and what it gives.
 
+mod coached;
 mod events;
 mod loads;
 mod merges;
@@ -129,6 +130,13 @@ pub enum Call {
         /// When.
         at: Moment,
     },
+    /// A programme that came as a file.
+    Receive {
+        /// When.
+        at: Moment,
+        /// Its text.
+        document: String,
+    },
     /// The answer to a code that was handed in.
     Paired {
         /// When.
@@ -242,6 +250,7 @@ pub fn make() -> Result<Vec<(String, Vec<String>)>, String> {
     let example = read_brief(include_bytes!("../../../server/data/example-brief.json"), &data.catalogue);
     let (example, _) = example.map_err(|f| format!("{f:?}"))?;
     let mut out = vec![
+        ("coached".to_owned(), coached::coached(&data)?),
         ("events".to_owned(), events::every_event()?),
         ("faults".to_owned(), events::faults()?),
         ("files".to_owned(), events::files(&data)?),

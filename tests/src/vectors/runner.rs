@@ -67,6 +67,7 @@ impl Runner {
                 self.it()?.take_on(document, from, at)?;
                 Gives::Nothing
             }
+            Call::Receive { at, document } => Gives::Update(self.it()?.receive(document, at)?),
             Call::Dispatch { at, event } => Gives::Update(self.it()?.dispatch(event, at)?),
             Call::Screen { at } => Gives::Screen(self.it()?.screen(at)?),
             Call::Findings { at } => Gives::Findings(self.it()?.findings(at)?),

@@ -12,20 +12,21 @@ use plinth_ffi::{FileForm, SyncStep};
 const TOKEN: &str = "token-of-the-vectors";
 const LONGEST: u64 = 1 << 24;
 
-struct Talk {
+#[derive(Default)]
+pub(super) struct Talk {
     runner: Runner,
-    lines: Vec<String>,
+    pub(super) lines: Vec<String>,
 }
 
 impl Talk {
-    fn make(&mut self, call: &Call) -> Result<Gives, String> {
+    pub(super) fn make(&mut self, call: &Call) -> Result<Gives, String> {
         let gives = self.runner.make(call);
         self.lines.push(line(call, &gives)?);
         Ok(gives)
     }
 
     /// Syncs to the end.
-    fn sync(&mut self, server: &mut MeetingPoint) -> Result<(), String> {
+    pub(super) fn sync(&mut self, server: &mut MeetingPoint) -> Result<(), String> {
         let at = begins();
         let mut gives = self.make(&Call::Sync { at: at.clone(), token: TOKEN.into() })?;
         for _ in 0..20 {
@@ -48,7 +49,7 @@ impl Talk {
 pub(super) fn exchanges() -> Result<Vec<String>, String> {
     let at = begins();
     let mut server = MeetingPoint::new("0123456789abcdef", at.wall_ms);
-    let mut talk = Talk { runner: Runner::default(), lines: Vec::new() };
+    let mut talk = Talk::default();
     let import =
         |document: &str| Call::Import { at: at.clone(), document: document.to_owned(), form: FileForm::Json };
     for (seed, file) in [(11, include_str!("gym.json")), (12, include_str!("import.json"))] {

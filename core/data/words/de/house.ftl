@@ -22,15 +22,6 @@ desk-grants = Was dir erlaubt ist
 desk-grants-about = Erlaubt, geändert und zurückgezogen wird auf dem Telefon; es gilt sofort.
 desk-trail-head = Was mit diesem Konto geschah
 desk-trail-none = Noch nichts.
-desk-trail = { $kind ->
-    [paired] das Gerät { $what } gekoppelt
-    [renewed] den Schlüssel von { $what } erneuert
-    [revoked] { $who } hat { $what } gesperrt
-    [read] { $who } hat gelesen: { $what }
-    [wrote] { $who } hat geschrieben: { $what }
-   *[refused] { $who } wollte, was nicht erlaubt ist
-}
-desk-trail-times = ({ $n } Mal)
 desk-house-keeper = Konten, Sicherungen und Löschen liegen beim Betreiber dieses Servers, der ein eigenes Konto hat und niemandes Aufzeichnung sieht.
 
 ## Für den Betreiber

@@ -22,15 +22,6 @@ desk-grants = What lifters have granted you
 desk-grants-about = A lifter grants, changes and withdraws it on their phone; it counts at once.
 desk-trail-head = What was done with this account
 desk-trail-none = Nothing yet.
-desk-trail = { $kind ->
-    [paired] paired the device { $what }
-    [renewed] renewed the key of { $what }
-    [revoked] { $who } revoked { $what }
-    [read] { $who } read: { $what }
-    [wrote] { $who } wrote: { $what }
-   *[refused] { $who } asked for what no grant allows
-}
-desk-trail-times = ({ $n } times)
 desk-house-keeper = Accounts, backups and erasing are with the keeper of this host, who has an account of its own and sees nobody's record.
 
 ## For the keeper

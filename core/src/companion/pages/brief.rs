@@ -66,7 +66,7 @@ impl Companion {
         let safeties = page.yes_no("safeties", Some(brief.safeties));
         page.question("floor-row-safeties", Vec::new(), safeties);
         self.ask_body_mass(&mut page, moment);
-        let running = self.known.running.is_some();
+        let running = self.known.programmes.running.is_some();
         if running {
             page.sentence(s.say("brief-from-today", &[]));
         }

@@ -11,7 +11,7 @@ impl Companion {
     pub(super) fn offer_files(&self, page: &mut Making<'_>) {
         page.deed("pages-give-record", Deed::GiveFile { kind: FileKind::Record }, false);
         page.deed("pages-give-sets", Deed::GiveFile { kind: FileKind::Sets }, false);
-        if self.known.running.is_some() {
+        if self.known.programmes.running.is_some() {
             page.deed("pages-give-programme", Deed::GiveFile { kind: FileKind::Programme }, false);
         }
         page.heading("pages-take");
@@ -39,7 +39,7 @@ impl Companion {
                 let name = match kind {
                     FileKind::Record => format!("plinth-record-{day}.json"),
                     FileKind::Sets => format!("plinth-sets-{day}.csv"),
-                    FileKind::Programme if self.known.running.is_none() => return None,
+                    FileKind::Programme if self.known.programmes.running.is_none() => return None,
                     FileKind::Programme => format!("plinth-programme-{day}.json"),
                 };
                 Effect::GiveFile { kind: *kind, name }

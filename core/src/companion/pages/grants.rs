@@ -89,6 +89,7 @@ impl Companion {
             self.tell_guardian(&mut page, moment);
         }
         if let Some(paired) = self.pairing()? {
+            page.line(s.say("pages-audit", &[]), Vec::new(), Spot::Audit);
             page.sentence(s.say("grants-host", &[("address", (&paired.address).into())]));
         } else {
             page.sentence(s.say("grants-no-host", &[]));
@@ -326,8 +327,8 @@ impl Companion {
         self.tell_host()
     }
 
-    /// A grant counts at the host once it is there.
-    fn tell_host(&self) -> Result<Did, No> {
+    /// What was said here counts at the host once it is there.
+    pub(super) fn tell_host(&self) -> Result<Did, No> {
         let effects = self.pairing()?.map(|_| Effect::AskForSync).into_iter().collect();
         Ok(Did { effects, refused: None })
     }

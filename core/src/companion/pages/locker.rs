@@ -10,7 +10,7 @@ use crate::words::Language;
 use serde_json::Value;
 
 /// The pages of the locker, in the order of its list.
-const LISTED: [Spot; 16] = [
+const LISTED: [Spot; 17] = [
     Spot::Brief,
     Spot::Screening,
     Spot::Profile,
@@ -19,6 +19,7 @@ const LISTED: [Spot; 16] = [
     Spot::Surgeries,
     Spot::Maternity,
     Spot::Return,
+    Spot::Notes,
     Spot::Kits,
     Spot::Settings,
     Spot::Backup,
@@ -47,6 +48,7 @@ impl Companion {
             Spot::Surgery { position } => self.has_surgery(*position),
             Spot::Licence { id } => Ok(is_licence(id)),
             Spot::Grant { coach } => self.has_grant(coach, moment),
+            Spot::Note { id } => self.has_note(id),
             Spot::Kit { id } | Spot::PartOfKit { id, .. } => Ok(self.place(id).is_some()),
             _ => Ok(true),
         }
@@ -72,16 +74,20 @@ impl Companion {
             Spot::Grants => self.grants_page(moment)?,
             Spot::NewGrant => self.new_grant_page(moment),
             Spot::Grant { coach } => self.grant_page(coach, moment)?,
+            Spot::Audit => self.audit_page(moment)?,
+            Spot::Notes => self.notes_page()?,
+            Spot::Note { id } => self.note_page(id)?,
             Spot::Record => self.record_page(),
             Spot::Privacy => self.privacy_page(),
             Spot::Licences => self.licences_page(),
             Spot::Licence { id } => self.licence_page(id),
-            _ => self.locker_list(),
+            _ => self.locker_list()?,
         })
     }
 
-    fn locker_list(&self) -> Making<'_> {
+    fn locker_list(&self) -> Result<Making<'_>, CompanionError> {
         let s = &self.speech;
+        let unread = self.unread_notes()?;
         let mut page = Making::new(s, s.say("place-locker", &[]));
         for spot in LISTED {
             // The return has nothing to say where nothing was raised.
@@ -89,10 +95,13 @@ impl Companion {
                 continue;
             }
             let open = spot == Spot::Screening && !self.known.standing.screening.complete();
-            let more = open.then(|| s.say("screening-open", &[])).into_iter().collect();
+            let mut more: Vec<String> = open.then(|| s.say("screening-open", &[])).into_iter().collect();
+            if spot == Spot::Notes && unread > 0 {
+                more.push(s.say("notes-unread", &[("n", unread.into())]));
+            }
             page.line(s.say(title(&spot), &[]), more, spot);
         }
-        page
+        Ok(page)
     }
 
     fn settings_page(&self) -> Making<'_> {
@@ -173,6 +182,7 @@ impl Companion {
             Spot::Settings => self.choose_in_settings(field, value, moment),
             Spot::NewGrant | Spot::Grant { .. } => self.choose_in_grant(spot, field, value, moment),
             Spot::Pairing => return self.choose_in_pairing(field, value),
+            Spot::Notes => return self.choose_in_notes(field, value, moment),
             _ => Err(No::Field(field.to_owned())),
         }
         .map(|()| Did::default())
@@ -215,6 +225,7 @@ impl Companion {
             (Spot::NewGrant, Deed::Keep) => self.give_new_grant(moment),
             (Spot::Grant { coach }, Deed::Keep) => self.change_grant(coach, moment),
             (Spot::Grant { coach }, Deed::Remove) => self.withdraw_grant(coach, moment),
+            (Spot::Note { id }, deed) => self.do_with_note(id, deed, moment),
             (Spot::Record, Deed::Check) => {
                 let checked = self.check()?;
                 let told = match checked.first_fault() {
@@ -249,6 +260,7 @@ const fn title(spot: &Spot) -> &'static str {
         Spot::Backup => "pages-backup",
         Spot::Pairing => "pages-pairing",
         Spot::Grants => "pages-grants",
+        Spot::Notes => "pages-notes",
         Spot::Record => "pages-record",
         Spot::Privacy => "pages-privacy",
         Spot::Licences => "pages-licences",

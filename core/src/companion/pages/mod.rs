@@ -4,6 +4,7 @@
 //! the rooms and words what they say.
 
 mod advice;
+mod audit;
 mod brief;
 mod catalogue;
 mod discomfort;
@@ -16,10 +17,12 @@ mod licences;
 mod limits;
 mod locker;
 mod maternity;
+mod notes;
 mod pairing;
 mod profile;
 mod returns;
 mod screening;
+mod sent;
 mod surgeries;
 mod typed;
 mod visit;
@@ -200,6 +203,7 @@ impl Companion {
     /// The page that the lifter is on; none on the floor.
     pub(super) fn page(&mut self, moment: &Moment) -> Result<Option<Page>, CompanionError> {
         let Some(spot) = self.visit.spot().cloned() else { return Ok(None) };
+        self.propose(&spot, moment);
         let making = self.make_page(&spot, moment)?;
         let Making { title, blocks, .. } = making;
         let back = self
@@ -219,7 +223,7 @@ impl Companion {
 
     fn make_page(&self, spot: &Spot, moment: &Moment) -> Result<Making<'_>, CompanionError> {
         match spot.place() {
-            Place::Floor | Place::Week => Ok(self.week_page(spot)),
+            Place::Floor | Place::Week => self.week_page(spot, moment),
             Place::Catalogue => Ok(self.catalogue_page(spot)),
             Place::Findings => self.findings_page(spot, moment),
             Place::Locker => self.locker_page(spot, moment),
@@ -300,7 +304,10 @@ impl Companion {
     fn do_on_page(&mut self, deed: &Deed, moment: &Moment) -> Result<Did, CompanionError> {
         let Some(spot) = self.visit.spot().cloned() else { return Ok(self.not_here()) };
         match spot.place() {
-            Place::Week => self.do_in_week(&spot, deed, moment),
+            Place::Week => {
+                let done = self.do_in_week(&spot, deed, moment);
+                self.settle(done)
+            }
             Place::Locker => {
                 let done = self.do_in_locker(&spot, deed, moment);
                 self.settle(done)

@@ -24,31 +24,43 @@ fn rest_key(movement: &str) -> String {
 
 impl Companion {
     pub(super) fn week_has(&self, spot: &Spot) -> bool {
-        let days = self.known.running.as_ref().map_or(&[][..], |r| &r.programme.days);
+        let days = self.known.programmes.running.as_ref().map_or(&[][..], |r| &r.programme.days);
         match spot {
             Spot::Line { day, line } => {
                 days.get(*day as usize).is_some_and(|d| (*line as usize) < d.lines.len())
             }
+            Spot::Sent { id } => self.waits_at(id).is_some(),
             _ => true,
         }
     }
 
-    pub(super) fn week_page(&self, spot: &Spot) -> Making<'_> {
+    pub(super) fn week_page(&self, spot: &Spot, moment: &Moment) -> Result<Making<'_>, CompanionError> {
         let s = &self.speech;
+        if let Spot::Sent { id } = spot {
+            return Ok(self.sent_page(id, moment));
+        }
         let mut page = Making::new(s, s.say("place-week", &[]));
-        let Some(running) = &self.known.running else {
+        if *spot == Spot::Week {
+            self.tell_waiting(&mut page)?;
+        }
+        let Some(running) = &self.known.programmes.running else {
             page.sentence(s.say("page-no-week", &[]));
             page.deed("page-make-week", Deed::MakeWeek, true);
             page.line(s.say("brief-change", &[]), Vec::new(), Spot::Brief);
-            return page;
+            return Ok(page);
         };
         let programme = &running.programme;
         if let Spot::Line { day, line } = spot {
             self.line_page(&mut page, programme, *day as usize, *line as usize);
-            return page;
+            return Ok(page);
         }
         if !programme.title.is_empty() {
             page.sentence(programme.title.clone());
+        }
+        if let Some(next) = &self.known.programmes.next {
+            let (title, date) = (&next.programme.title, s.date(next.starts_on));
+            let key = if title.is_empty() { "week-next-untitled" } else { "week-next" };
+            page.sentence(s.say(key, &[("title", title.into()), ("date", (&date).into())]));
         }
         for (d, day) in programme.days.iter().enumerate() {
             page.blocks.push(Block::Heading { text: self.day_head(day) });
@@ -58,12 +70,16 @@ impl Companion {
                 page.line(name, more, Spot::Line { day: d as u32, line: l as u32 });
             }
         }
-        page.heading("head-weekly-sets");
-        let tallies = programme.weekly_sets.iter().map(|v| self.tally(v));
-        page.blocks
-            .push(Block::Tallies { notes: vec![s.say("pages-tally-note", &[])], tallies: tallies.collect() });
+        self.weekly_sets(&mut page, programme);
         page.sentence(words::claim(s, programme.certificate.claim()));
-        page
+        Ok(page)
+    }
+
+    /// What a programme's week adds up to for each muscle.
+    pub(super) fn weekly_sets(&self, page: &mut Making<'_>, programme: &Programme) {
+        page.heading("head-weekly-sets");
+        let tallies = programme.weekly_sets.iter().map(|v| self.tally(v)).collect();
+        page.blocks.push(Block::Tallies { notes: vec![self.speech.say("pages-tally-note", &[])], tallies });
     }
 
     /// What a line is for: what it carries or fills, what it trains, what may be done to it.
@@ -128,11 +144,14 @@ impl Companion {
         moment: &Moment,
     ) -> Result<(), No> {
         let no_field = || No::Field(field.to_owned());
+        if matches!(spot, Spot::Sent { .. }) {
+            return self.choose_in_sent(spot, field, value, moment);
+        }
         let Spot::Line { day, line } = spot else { return Err(no_field()) };
         if field != "rest" {
             return Err(no_field());
         }
-        let running = self.known.running.as_ref().ok_or(No::NotHere)?;
+        let running = self.known.programmes.running.as_ref().ok_or(No::NotHere)?;
         let day = running.programme.days.get(*day as usize).ok_or(No::NotHere)?;
         let movement = day.lines.get(*line as usize).ok_or(No::NotHere)?.movement.clone();
         let seconds = if value == PROPOSED {
@@ -166,7 +185,7 @@ impl Companion {
     }
 
     /// A day is named by the movements that carry it.
-    fn day_head(&self, day: &ProgrammeDay) -> String {
+    pub(super) fn day_head(&self, day: &ProgrammeDay) -> String {
         let name = |id: &str| self.speech.movement_in(&self.known.catalogue, id);
         let carriers: Vec<String> =
             day.lines.iter().filter(|l| l.carrying).map(|l| name(&l.movement)).collect();
@@ -178,14 +197,12 @@ impl Companion {
         self.speech.say("day-head", &[("day", Arg::Text(&weekday)), ("movements", Arg::Text(&carriers))])
     }
 
-    pub(super) fn do_in_week(
-        &mut self,
-        spot: &Spot,
-        deed: &Deed,
-        moment: &Moment,
-    ) -> Result<Did, CompanionError> {
-        if *deed != Deed::MakeWeek || *spot != Spot::Week || self.known.running.is_some() {
-            return Ok(self.not_here());
+    pub(super) fn do_in_week(&mut self, spot: &Spot, deed: &Deed, moment: &Moment) -> Result<Did, No> {
+        if let Spot::Sent { id } = spot {
+            return self.do_in_sent(id, deed, moment);
+        }
+        if *deed != Deed::MakeWeek || *spot != Spot::Week || self.known.programmes.running.is_some() {
+            return Err(No::NotHere);
         }
         let answer = self.plan(moment, Effort::QUICK, &mut || true);
         let json = serde_json::to_vec(&answer.programme).map_err(CompanionError::data)?;

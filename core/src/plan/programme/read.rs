@@ -2,6 +2,7 @@
 
 use super::{LONGEST_CUE, Line, Programme};
 use crate::plan::document::{DocumentFault, read_document};
+use crate::terms::one_line;
 use serde::Deserialize;
 use serde_json::value::RawValue;
 
@@ -75,10 +76,7 @@ impl Check {
                 self.within(|| format!("{at}.tempo.{name}"), seconds, 0, 10);
             }
         }
-        let bad = |cue: &String| {
-            cue.trim().is_empty() || cue.chars().count() > LONGEST_CUE || cue.chars().any(char::is_control)
-        };
-        if l.cue.as_ref().is_some_and(bad) {
+        if l.cue.as_ref().is_some_and(|cue| !one_line(cue, LONGEST_CUE)) {
             let remedy = format!("write 1 to {LONGEST_CUE} characters on one line, or leave it out");
             self.0.push(DocumentFault::new(format!("{at}.cue"), "it is no cue", remedy));
         }

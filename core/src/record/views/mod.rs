@@ -184,8 +184,10 @@ views! {
         from: String,
         /// Its version, counted by who made it.
         version: u32,
-        /// The day on which it was left or ended.
+        /// The day on which it was left or ended; of one that was never taken on, that it was put aside.
         ended_on: Date,
+        /// What it became for this lifter when it was taken on, as `plinth schema programme` says; the one trained by.
+        adapted: Document,
     }
 
     /// A session.

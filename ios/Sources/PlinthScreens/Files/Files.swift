@@ -6,7 +6,7 @@ import PlinthKit
 public struct Asked: Sendable, Equatable {
     public enum What: Sendable, Equatable {
         /// Whether a programme is taken on.
-        case takeOn
+        case programme
         /// The words of a sealed copy. `wrong`: why those that were written did not open it.
         case words(wrong: String?, working: Bool)
     }
@@ -144,19 +144,19 @@ public final class Files {
     public func meet(_ programme: URL) {
         work(.notRead) {
             let file = try await self.fetched(programme)
-            self.put(Asked(what: .takeOn, name: programme.lastPathComponent, file: file))
+            self.put(Asked(what: .programme, name: programme.lastPathComponent, file: file))
             self.forget()
         }
     }
 
-    /// Takes on the programme that was asked about.
-    public func takeOn() {
-        guard let asked, asked.what == .takeOn else { return }
-        work(.notTakenOn) {
+    /// Takes in the programme that was asked about; its page says what it would become.
+    public func takeIn() {
+        guard let asked, asked.what == .programme else { return }
+        work(.notTakenIn) {
             defer { self.leave() }
             let document = try String(contentsOf: asked.file, encoding: .utf8)
-            try await self.house.ask { try await $0.takeOn(document) }
-            self.tell(self.house.words(.takenOn))
+            let shown = try await self.house.ask { try await $0.receive(document) }
+            if let refused = shown.refused { self.tell(refused) }
             self.house.tick()
         }
     }

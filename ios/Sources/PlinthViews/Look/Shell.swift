@@ -108,9 +108,9 @@
             ScrollView {
                 VStack(alignment: .leading, spacing: 12) {
                     switch asked.what {
-                    case .takeOn:
-                        head(.askTakeOn, .askTakeOnWhat)
-                        act(.takeOn) { wall.files.takeOn() }
+                    case .programme:
+                        head(.askProgramme, .askProgrammeWhat)
+                        act(.takeIn) { wall.files.takeIn() }
                         leave
                     case .words(let wrong, let working):
                         head(.askWords, .askWordsWhat)

@@ -14,6 +14,7 @@ use plinth_core::plan::brief::Weekday;
 use plinth_core::plan::programme::LONGEST_CUE;
 use plinth_core::plan::reason::{Change, Outcome};
 use plinth_core::record::{Document, DraftFields, View};
+use plinth_core::terms::one_line;
 use plinth_core::words::Account;
 use serde::Deserialize;
 use serde_json::{Value, json};
@@ -182,7 +183,7 @@ pub(super) async fn line<S: Store>(
         if !movement.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'_') {
             return Err(Fault::missing());
         }
-        if cue.chars().count() > LONGEST_CUE || cue.chars().any(char::is_control) {
+        if !cue.is_empty() && !one_line(&cue, LONGEST_CUE) {
             let remedy = "write at most 140 characters on one line";
             return Err(Fault::new(Fails::Asked, "cue", "it is no cue", remedy).at("cue"));
         }

@@ -9,7 +9,7 @@ use super::Desk;
 use super::look::{self, Place, proof};
 use super::visit::{Sent, Visit};
 use crate::host::account::{AccountId, PairedDevice, Role};
-use crate::host::audit::{AuditLine, Deed};
+use crate::host::audit::AuditLine;
 use crate::host::fault::Fault;
 use crate::host::store::Store;
 use crate::moment;
@@ -20,7 +20,7 @@ use axum::routing::{get, post};
 use chrono::NaiveDate;
 use maud::{Markup, html};
 use plinth_core::moment::Moment;
-use plinth_core::words::Speech;
+use plinth_core::words::{self, Speech};
 use serde::Deserialize;
 use std::path::PathBuf;
 use std::sync::Arc;
@@ -125,50 +125,16 @@ fn trail(s: &Speech, mut lines: Vec<AuditLine>) -> Markup {
             @for line in &lines {
                 li {
                     span.soft { (s.date_with_year(day(line.until_ms))) ": " }
-                    (deed(s, line))
-                    @if line.times > 1 { " " (s.say("desk-trail-times", &[("n", line.times.into())])) }
+                    (words::audit(s, line))
                 }
             }
         }
     }
 }
 
-fn deed(s: &Speech, line: &AuditLine) -> String {
-    let kind = match line.did.deed {
-        Deed::Paired => "paired",
-        Deed::Renewed => "renewed",
-        Deed::Revoked => "revoked",
-        Deed::Read => "read",
-        Deed::Wrote => "wrote",
-        Deed::Refused => "refused",
-    };
-    let what: Vec<String> = line
-        .did
-        .what
-        .iter()
-        .map(|w| {
-            let key = format!("desk-group-{}", w.replace('_', "-"));
-            if s.has(&key) { s.say(&key, &[]) } else { w.clone() }
-        })
-        .collect();
-    s.say(
-        "desk-trail",
-        &[("kind", kind.into()), ("who", line.who.as_str().into()), ("what", (&s.and(&what)).into())],
-    )
-}
-
 /// The newest lines of an account's trail.
 async fn newest<S: Store>(desk: &Desk<S>, account: &AccountId) -> Result<Vec<AuditLine>, Fault> {
-    let mut kept: Vec<AuditLine> = Vec::new();
-    let mut after = 0;
-    loop {
-        let page = desk.host.store.audit(account, after, LINES).await?;
-        let Some(last) = page.last() else { return Ok(kept) };
-        after = last.number;
-        kept.extend(page);
-        let surplus = kept.len().saturating_sub(LINES as usize);
-        kept.drain(..surplus);
-    }
+    Ok(desk.host.store.latest_audit(account, 0, LINES).await?)
 }
 
 #[derive(Deserialize)]

@@ -12,6 +12,7 @@ use axum::response::{IntoResponse, Redirect, Response};
 use maud::{Markup, html};
 use plinth_core::plan::programme::{Programme, read_programme};
 use plinth_core::record::{Document, DraftFields, EntryId, Kind, PublicationFields, View};
+use plinth_core::terms::one_line;
 use plinth_core::words::{self, Speech};
 use serde::Deserialize;
 use std::sync::Arc;
@@ -129,7 +130,7 @@ pub(super) async fn publish<S: Store>(
 async fn made<S: Store>(desk: &Desk<S>, visit: &Visit, given: &Given) -> Result<EntryId, Fault> {
     let mut ready = ready(desk, visit, &given.draft).await?;
     let title = given.title.trim();
-    if title.is_empty() || title.chars().count() > LONGEST_TITLE || title.chars().any(char::is_control) {
+    if !one_line(title, LONGEST_TITLE) {
         let remedy = "give a title of 1 to 120 characters";
         return Err(Fault::new(Fails::Asked, "title", "it is no title", remedy).at("title"));
     }

@@ -43,20 +43,42 @@ pub(super) fn note(
     Ok(())
 }
 
-pub(super) fn lines(db: &Connection, account: &AccountId, after: u64, most: u32) -> Asked<Vec<AuditLine>> {
-    let mut statement = db.prepare_cached(
-        "SELECT number, who, did, from_ms, until_ms, times FROM audit WHERE account = ?1 AND number > ?2 \
-         ORDER BY number LIMIT ?3",
-    )?;
+/// Which lines are taken where there are more than are asked for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Which {
+    Oldest,
+    Newest,
+}
+
+/// Lines after a number, oldest first.
+pub(super) fn lines(
+    db: &Connection,
+    account: &AccountId,
+    after: u64,
+    most: u32,
+    which: Which,
+) -> Asked<Vec<AuditLine>> {
+    let mut statement = db.prepare_cached(match which {
+        Which::Oldest => {
+            "SELECT number, who, did, from_ms, until_ms, times FROM audit \
+             WHERE account = ?1 AND number > ?2 ORDER BY number LIMIT ?3"
+        }
+        Which::Newest => {
+            "SELECT * FROM (SELECT number, who, did, from_ms, until_ms, times FROM audit \
+             WHERE account = ?1 AND number > ?2 ORDER BY number DESC LIMIT ?3) ORDER BY number"
+        }
+    })?;
     let after = i64::try_from(after).unwrap_or(i64::MAX);
     let mut rows = statement.query(params![account.as_str(), after, most])?;
     let mut out = Vec::new();
     while let Some(row) = rows.next()? {
         let (who, did): (String, String) = (row.get(1)?, row.get(2)?);
+        let did: Did = serde_json::from_str(&did).map_err(|e| StoreFault::Damaged(e.to_string()))?;
         out.push(AuditLine {
             number: row.get::<_, i64>(0)?.unsigned_abs(),
-            who: who.parse().map_err(|e: &str| StoreFault::Damaged(e.to_owned()))?,
-            did: serde_json::from_str(&did).map_err(|e| StoreFault::Damaged(e.to_string()))?,
+            who,
+            deed: did.deed,
+            what: did.what,
             from_ms: row.get(3)?,
             until_ms: row.get(4)?,
             times: row.get::<_, i64>(5)?.unsigned_abs(),

@@ -20,6 +20,7 @@ use super::account::{Account, AccountId, Hashed, Offered, PairedDevice};
 use super::audit::{AuditLine, Did};
 use super::ledger::private;
 use super::store::{Asked, Change, Head, Held, House, Loaded, Page, Store, StoreFault};
+use audit::Which;
 use plinth_core::record::{Between, DeviceId, EntryId, Kind, Stamp};
 use pool::Pool;
 use rusqlite::config::DbConfig;
@@ -296,6 +297,11 @@ impl Store for SqliteStore {
 
     async fn audit(&self, account: &AccountId, after: u64, most: u32) -> Asked<Vec<AuditLine>> {
         let account = account.clone();
-        self.read(move |db| audit::lines(db, &account, after, most)).await
+        self.read(move |db| audit::lines(db, &account, after, most, Which::Oldest)).await
+    }
+
+    async fn latest_audit(&self, account: &AccountId, after: u64, most: u32) -> Asked<Vec<AuditLine>> {
+        let account = account.clone();
+        self.read(move |db| audit::lines(db, &account, after, most, Which::Newest)).await
     }
 }

@@ -79,6 +79,10 @@ class Plinth private constructor(
         from: String = "own",
     ) = changing { companion.takeOn(document, from, clock.now()) }
 
+    /** Takes in a programme that came as a file. It waits in the record, and its page says what it would become. */
+    suspend fun receive(document: String): Update =
+        onRecord { companion.receive(document, clock.now()).also { shown.value = it.screen } }
+
     /** Leaves an ended session for the screen before the next. */
     suspend fun leaveEnded() = changing { companion.leaveEnded(clock.now()) }
 
@@ -94,7 +98,7 @@ class Plinth private constructor(
         form: FileForm = FileForm.JSON,
     ): ULong = onRecord { companion.export(to, form, clock.now()) }
 
-    /** Writes the programme that runs to a file that [takeOn] reads; `false` where none runs. */
+    /** Writes the programme that runs to a file that [receive] reads; `false` where none runs. */
     suspend fun exportProgramme(to: String): Boolean = onRecord { companion.exportProgramme(to, clock.now()) }
 
     /** Whether a key for sealed backups was made. */

@@ -101,6 +101,11 @@ class Vectors(
                         NOTHING
                     }
 
+                    "receive" -> {
+                        val at = at()
+                        "{\"update\":${json.write(it().receive(text("document"), at))}}"
+                    }
+
                     "dispatch" -> {
                         val at = at()
                         val event = readEvent(call.getValue("event").toString())

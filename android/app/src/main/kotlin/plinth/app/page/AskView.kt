@@ -42,16 +42,16 @@ internal class AskView(
         shown = asked
         column.removeAllViews()
         when (asked) {
-            is Asked.TakeOn -> programme(asked)
+            is Asked.Programme -> programme(asked)
             is Asked.Words -> sealed(asked)
         }
     }
 
-    private fun programme(asked: Asked.TakeOn) {
-        add(look.text(text(R.string.ask_take_on), 24, medium = true).heading(), 0)
+    private fun programme(asked: Asked.Programme) {
+        add(look.text(text(R.string.ask_programme), 24, medium = true).heading(), 0)
         add(look.text(asked.name, 18), 12)
-        add(look.text(text(R.string.ask_take_on_what), 17), 8)
-        act(R.string.take_on) { files.takeOn() }
+        add(look.text(text(R.string.ask_programme_what), 17), 8)
+        act(R.string.take_in) { files.takeIn() }
         leave()
     }
 

@@ -33,8 +33,8 @@ internal sealed interface Asked {
     /** A copy of it, which goes away with the question. */
     val file: File
 
-    /** Whether a programme is taken on. */
-    data class TakeOn(
+    /** Whether a programme is taken in. */
+    data class Programme(
         override val name: String,
         override val file: File,
     ) : Asked
@@ -156,18 +156,18 @@ internal class Files(
     fun meet(programme: Uri) =
         work(R.string.not_read) {
             val file = fetched(programme)
-            put(Asked.TakeOn(withContext(disk) { nameOf(programme) }, file))
+            put(Asked.Programme(withContext(disk) { nameOf(programme) }, file))
             said.value = emptyList()
         }
 
-    /** Takes on the programme that was asked about. */
-    fun takeOn() =
-        work(R.string.not_taken_on) {
-            val asked = question.value as? Asked.TakeOn ?: return@work
+    /** Takes in the programme that was asked about; its page says what it would become. */
+    fun takeIn() =
+        work(R.string.not_taken_in) {
+            val asked = question.value as? Asked.Programme ?: return@work
             try {
                 val document = withContext(disk) { asked.file.readText() }
-                ask { it.takeOn(document) }
-                tell(words(R.string.taken_on))
+                val update = ask { it.receive(document) }
+                update.refused?.let { tell(it) }
                 house.tick()
             } finally {
                 leave()
