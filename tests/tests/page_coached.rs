@@ -3,6 +3,7 @@
 #![allow(clippy::expect_used, clippy::unwrap_used)] // a test may stop at what should not be
 
 use chrono::{Datelike, Days, NaiveDate, Weekday};
+use plinth_core::catalogue::OwnMovement;
 use plinth_core::companion::{Companion, Event, PairAnswered, Update};
 use plinth_core::floor;
 use plinth_core::moment::Moment;
@@ -328,6 +329,53 @@ fn a_session_under_way_keeps_its_version_and_a_file_waits_for_its_end() {
     let wrong = phone.c.receive(&serde_json::to_vec(&changed).unwrap(), &now).unwrap_err();
     assert!(wrong.to_string().contains("signature"), "{wrong}");
     assert_eq!(phone.c.store().of_kind(&Kind::Programme, None, 99).unwrap().len(), 3);
+}
+
+#[test]
+fn a_movement_of_the_coachs_own_comes_with_the_programme_and_keeps_its_name() {
+    let data = Data::builtin().unwrap();
+    let own: OwnMovement = serde_json::from_value(serde_json::json!({
+        "id": "own_sled_push", "name": "Sled push", "pattern": "squat", "tier": "compound",
+        "joint_actions": ["knee extension"], "equipment": [[]], "laterality": "both", "load_kind": "sled",
+        "axial": 0, "fatigue": 3, "skill": 1, "grip": 0, "pair_class": "legs", "set_up_s": 40, "ramp_sets": 1,
+        "load_step_kg": "2.5",
+        "trains": [{ "muscle": "quadriceps", "share": "direct", "reason": "knees extend against the sled" }]
+    }))
+    .unwrap();
+    let brief = Brief { own_movements: vec![own.clone()], ..data.gym() };
+    let (catalogue, faults) = data.catalogue.learning(&brief.own_movements);
+    assert!(faults.is_empty(), "{faults:?}");
+    let planner = plinth_core::plan::Planner::new(&catalogue, &data.weights);
+    let effort = plinth_core::plan::search::Effort { evaluations: 20_000, chains: 1 };
+    let mut programme = planner.programme(&brief, &planner.solve(&brief, effort, &mut |_| true)).programme;
+    if programme.own_movements.is_empty() {
+        let line = programme.days[0].lines.iter_mut().find(|l| !l.carrying).expect("a line that fills");
+        line.movement = own.id.clone();
+        programme.own_movements = vec![own.clone()];
+    }
+    let read =
+        plinth_core::plan::programme::read_programme(&serde_json::to_vec(&programme).unwrap()).unwrap();
+    assert_eq!(read, programme);
+    let mut phone = Phone::new(Some(&data.gym()));
+    let id = phone.sent(1, &programme, "Sleds", 1);
+    phone.go(Place::Week);
+    let told = sentences(&phone.open(at_spot(id)));
+    assert!(told.iter().any(|t| t.starts_with("Sled push: ")), "{told:?}");
+    assert!(!told.iter().any(|t| t.contains("own_sled_push")), "{told:?}");
+    phone.send(PageEvent::Choose { field: "begins".into(), value: "today".into() });
+    let week = phone.act(Deed::TakeOn);
+    let named = |b: &Block| matches!(b, Block::Line { button } if button.label == "Sled push");
+    assert!(week.blocks.iter().any(named), "{week:?}");
+    assert_eq!(phone.running().unwrap().1.own_movements, [own]);
+    // What is over keeps its name, and what is no movement is told and left out.
+    let mut wrong = programme.clone();
+    wrong.own_movements[0].id = "own_shove".into();
+    wrong.own_movements[0].pattern = "shove".into();
+    phone.sent(2, &wrong, "Shoves", 1);
+    let other = serde_json::to_vec(&data.publish(&data.gym())).unwrap();
+    phone.c.take_on(&other, "own", day_of(phone.now), &at(phone.now)).unwrap();
+    assert!(phone.c.catalogue().movement("own_sled_push").is_some());
+    assert!(phone.c.catalogue().movement("own_shove").is_none());
 }
 
 #[test]

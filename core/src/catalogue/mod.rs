@@ -179,4 +179,17 @@ impl Catalogue {
     pub fn with_own(&self, own: &[OwnMovement]) -> Result<Self, Vec<Fault>> {
         own::add(self, own)
     }
+
+    /// The catalogue with those of a programme's own movements that it does not know. One that is no movement stays out:
+    /// its faults come back.
+    pub fn learning(&self, own: &[OwnMovement]) -> (Self, Vec<Fault>) {
+        let (mut out, mut faults) = (self.clone(), Vec::new());
+        for one in own.iter().filter(|o| self.movement(&o.id).is_none()) {
+            match out.with_own(std::slice::from_ref(one)) {
+                Ok(with) => out = with,
+                Err(mut wrong) => faults.append(&mut wrong),
+            }
+        }
+        (out, faults)
+    }
 }

@@ -141,6 +141,7 @@ impl Known {
             brief.limits.screening = Screening::AnsweredNoLimit;
         }
         let programmes = Programmes::read(store, today, &mut unread)?;
+        let catalogue = learned(catalogue, &programmes, &mut unread);
         let places = places(store, &mut unread)?;
         let mut cues = cues(store)?;
         if let Some(running) = &programmes.running {
@@ -189,6 +190,17 @@ fn own_movements(
         }
     }
     Ok(catalogue)
+}
+
+/// The catalogue with the own movements of programmes that came.
+fn learned(catalogue: Catalogue, programmes: &Programmes, unread: &mut Vec<String>) -> Catalogue {
+    let mut out = catalogue;
+    for (entry, own) in &programmes.own {
+        let (with, faults) = out.learning(std::slice::from_ref(own));
+        unread.extend(faults.iter().map(|f| format!("programme {entry}: {f}")));
+        out = with;
+    }
+    out
 }
 
 /// The brief told last, and the catalogue with its own movements.

@@ -2,6 +2,7 @@
 
 use super::error::CompanionError;
 use super::known::living;
+use crate::catalogue::OwnMovement;
 use crate::plan::programme::{Programme, WeekKind, read_programme};
 use crate::progress::volume::monday;
 use crate::record::{Entry, EntryId, Kind, ProgrammeFields, Time, View};
@@ -43,6 +44,8 @@ pub(super) struct Programmes {
     pub(super) waiting: Vec<Waiting>,
     /// First and last days of the deload weeks of every programme that was taken on.
     pub(super) deloads: Vec<Span>,
+    /// Own movements that came with a programme, each with its entry: the log names them when it is over, too.
+    pub(super) own: Vec<(EntryId, OwnMovement)>,
 }
 
 /// A programme that was taken on.
@@ -81,6 +84,7 @@ impl Programmes {
                     continue;
                 }
             };
+            out.own.extend(programme.own_movements.iter().map(|o| (e.id, o.clone())));
             if let Some(accepted) = f.accepted_at {
                 let starts_on = f.starts_on.map_or_else(|| accepted.date(), |d| d.0);
                 let ended_on = f.ended_on.map(|d| d.0);

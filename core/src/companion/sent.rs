@@ -20,8 +20,8 @@ impl Companion {
 
     /// A programme as this lifter would do it today.
     pub(super) fn adapt(&self, published: &Programme, moment: &Moment) -> Adapted {
-        let planner = Planner::new(&self.known.catalogue, &self.shelf.weights);
-        planner.adapt(published, &self.brief_of_today(moment))
+        let (catalogue, _) = self.known.catalogue.learning(&published.own_movements);
+        Planner::new(&catalogue, &self.shelf.weights).adapt(published, &self.brief_of_today(moment))
     }
 
     /// Lays a programme that came as a file into the record, where it waits as one that was sent does, and opens its

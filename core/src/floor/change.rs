@@ -84,6 +84,7 @@ fn as_programme(state: &State, house: &House<'_>) -> (Programme, usize) {
                     no_single_change_improves: false,
                     evaluations: 0,
                 },
+                own_movements: Vec::new(),
             };
             (programme, 0)
         }

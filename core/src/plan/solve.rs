@@ -134,6 +134,7 @@ impl<'a> Planner<'a> {
                 never.push(self.catalogue.movements[*m].id.clone());
             }
         }
+        let own_movements = Programme::named_of(&days, &brief.own_movements);
         let programme = Programme {
             format: "plinth.programme/1".into(),
             title: brief.title.clone(),
@@ -146,6 +147,7 @@ impl<'a> Planner<'a> {
             block: block(brief.weeks as i32, brief.training_age, &peak),
             weekly_sets: volumes(self, solved),
             certificate: solved.certificate.clone(),
+            own_movements,
         };
         Answer { programme, notices: case.notices.clone() }
     }

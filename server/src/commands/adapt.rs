@@ -14,6 +14,10 @@ pub(crate) fn run(speech: &Speech, a: &AdaptArguments) -> Result<(), Failure> {
     let bytes = input::read(&a.programme, published::LARGEST_BYTES)?;
     let published = published::open(&bytes)?.programme;
     let (brief, catalogue) = input::brief(&a.brief)?;
+    let (catalogue, faults) = catalogue.learning(&published.own_movements);
+    for fault in &faults {
+        eprintln!("{}", speech.english(&fault.to_string()));
+    }
     let weights = input::weights()?;
     let adapted = Planner::new(&catalogue, &weights).adapt(&published, &brief);
     let out = &mut std::io::BufWriter::new(std::io::stdout().lock());

@@ -129,7 +129,7 @@ async fn put<S: Store>(
             return Ok(None);
         };
         let entry = own::stamped(desk, &edit?, None)?;
-        let put = desk.host.put_as_coach(&who, coach, &may, &vec![Ok(entry)]).await?;
+        let put = desk.host.put_as_coach(&who, coach, &may, &vec![Ok(entry.into())]).await?;
         match put.refused.into_iter().next() {
             None => Ok(Some(())),
             Some(r) => {

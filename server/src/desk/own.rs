@@ -135,7 +135,7 @@ pub(super) async fn write<S: Store>(desk: &Desk<S>, visit: &Visit, edits: &[Edit
     let mut pushed = Vec::with_capacity(edits.len());
     for edit in edits {
         let there = mine.entries.get(&edit.id);
-        pushed.push(Ok(stamped(desk, edit, there)?));
+        pushed.push(Ok(stamped(desk, edit, there)?.into()));
     }
     let put = desk.host.put_own(account, desk.own.device, &pushed).await?;
     if let Some(refused) = put.refused.into_iter().next() {

@@ -8,7 +8,7 @@
 use super::account::AccountId;
 use super::audit::{Deed, Did};
 use super::opening::{all_of, grants};
-use super::store::{Asked, Held, Store};
+use super::store::{Asked, Held, Old, Store};
 use chrono::DateTime;
 use plinth_core::record::{
     Date, Entry, EntryId, GrantFields, Kind, LifterFields, NoteFields, Stamp, View, Writer,
@@ -179,12 +179,12 @@ impl Standing {
     ///
     /// # Errors
     /// Why not.
-    pub fn may_write(&self, coach: &AccountId, old: Option<&Held>, entry: &Entry) -> Result<(), Barred> {
+    pub fn may_write(&self, coach: &AccountId, old: Option<Old<'_>>, entry: &Entry) -> Result<(), Barred> {
         let barred = |field: Option<&str>, reason: &str| {
             Err(Barred { field: field.map(ToOwned::to_owned), reason: reason.to_owned() })
         };
         let (granted, lifters) = match entry.kind {
-            Kind::Programme => (self.programmes, &["accepted_at", "starts_on", "ended_on"][..]),
+            Kind::Programme => (self.programmes, &["accepted_at", "adapted", "starts_on", "ended_on"][..]),
             Kind::Note => (self.notes, &["read_at"][..]),
             _ => return barred(Some("kind"), "a coach writes programmes and notes only"),
         };
@@ -194,7 +194,7 @@ impl Standing {
         if old.is_some_and(|h| self.marks_as_read(h, entry)) {
             return Ok(());
         }
-        if old.is_some_and(|h| h.made_by.as_ref() != Some(coach) || h.entry.kind != entry.kind) {
+        if old.is_some_and(|h| h.made_by != Some(coach) || h.entry.kind != entry.kind) {
             return barred(Some("id"), "the entry is not this coach's");
         }
         let theirs = |name: &str| {
@@ -205,7 +205,7 @@ impl Standing {
             return barred(Some(name), "that is the lifter's to say");
         }
         // A week does not change under who trains by it, and does not go away.
-        let taken_on = |h: &Held| h.entry.fields.get("accepted_at").is_some_and(|f| !f.value.is_null());
+        let taken_on = |h: Old<'_>| h.entry.fields.get("accepted_at").is_some_and(|f| !f.value.is_null());
         if entry.kind == Kind::Programme
             && old.is_some_and(taken_on)
             && let Some(name) = entry.fields.keys().find(|name| theirs(name))
@@ -216,8 +216,8 @@ impl Standing {
     }
 
     /// Whether all that a coach writes is that a note of the lifter's, which the coach may see, was read.
-    fn marks_as_read(&self, old: &Held, entry: &Entry) -> bool {
-        let lifters = old.made_by.is_none() && NoteFields::read(&old.entry).0.by != Some(Writer::Coach);
+    fn marks_as_read(&self, old: Old<'_>, entry: &Entry) -> bool {
+        let lifters = old.made_by.is_none() && NoteFields::read(old.entry).0.by != Some(Writer::Coach);
         let note = old.entry.kind == Kind::Note && entry.kind == Kind::Note;
         let alone = !entry.fields.is_empty() && entry.fields.keys().all(|name| &**name == "read_at");
         self.reads(Group::Log) && lifters && note && alone

@@ -102,6 +102,22 @@ pub struct Held {
     pub made_by: Option<AccountId>,
 }
 
+/// What of an entry decides about a change of it.
+#[derive(Debug, Clone, Copy)]
+pub struct Old<'a> {
+    /// It.
+    pub entry: &'a Entry,
+    /// As in [`Held`].
+    pub made_by: Option<&'a AccountId>,
+}
+
+impl Held {
+    /// What of it decides about a change.
+    pub const fn old(&self) -> Old<'_> {
+        Old { entry: &self.entry, made_by: self.made_by.as_ref() }
+    }
+}
+
 /// An entry as a store keeps it: its text, which agrees with its digest.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Kept {

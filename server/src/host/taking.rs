@@ -3,12 +3,13 @@
 use super::Quota;
 use super::account::AccountId;
 use super::grant::{Standing, withdrawn};
-use super::store::{Asked, Change, Head, Held, Kept, Loaded, Shown, Store, Written};
+use super::store::{Asked, Change, Head, Held, Kept, Loaded, Old, Shown, Store, Written};
 use plinth_core::record::{
     DeviceId, Entry, EntryId, GrantFields, Kind, MOST_FIELDS, Stamp, Sum, View, read_entry,
 };
 use plinth_core::sync::RefusedEntry;
 use serde_json::value::RawValue;
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 
 /// Who pushes.
@@ -20,12 +21,52 @@ pub enum By<'a> {
     Coach(&'a AccountId, &'a Standing),
 }
 
+/// An entry that was pushed, with what is kept of it where nothing is there yet.
+#[derive(Debug)]
+pub struct Pushing {
+    entry: Entry,
+    text: String,
+    digest: [u8; 32],
+}
+
+impl From<Entry> for Pushing {
+    fn from(entry: Entry) -> Self {
+        let (text, digest) = entry.text_and_digest();
+        Self { entry, text, digest }
+    }
+}
+
 /// What was pushed, read: an entry at each position, or why it is none.
-pub type Pushed = Vec<Result<Entry, RefusedEntry>>;
+pub type Pushed = Vec<Result<Pushing, RefusedEntry>>;
+
+/// Entries from which on reading them is shared among the processor's cores.
+const SHARED_FROM: usize = 64;
+/// Cores that share it.
+const MOST_CORES: usize = 4;
 
 /// Reads what was pushed. A stamp further ahead than `most_ms` is refused, and only here.
 pub fn read(push: &[Box<RawValue>], most_ms: u64) -> Pushed {
-    (0..).zip(push).map(|(at, raw)| read_one(at, raw, most_ms)).collect()
+    let numbered: Vec<(u32, &RawValue)> = (0..).zip(push.iter().map(|raw| &**raw)).collect();
+    let some = |part: &[(u32, &RawValue)]| -> Pushed {
+        part.iter().map(|(at, raw)| read_one(*at, raw, most_ms).map(Pushing::from)).collect()
+    };
+    let cores = std::thread::available_parallelism().map_or(1, |n| n.get().min(MOST_CORES));
+    if numbered.len() < SHARED_FROM || cores == 1 {
+        return some(&numbered);
+    }
+    let (own, others) = numbered.split_at(numbered.len().div_ceil(cores));
+    std::thread::scope(|scope| {
+        let parts: Vec<_> = others
+            .chunks(own.len())
+            .map(|part| (part, std::thread::Builder::new().spawn_scoped(scope, || some(part))))
+            .collect();
+        let mut all = some(own);
+        for (part, reading) in parts {
+            // What no thread could be had for, or was not brought to an end there, is read here.
+            all.extend(reading.ok().and_then(|t| t.join().ok()).unwrap_or_else(|| some(part)));
+        }
+        all
+    })
 }
 
 fn read_one(at: u32, raw: &RawValue, most_ms: u64) -> Result<Entry, RefusedEntry> {
@@ -88,7 +129,7 @@ pub async fn take<S: Store>(
     by: By<'_>,
     bounds: Bounds,
 ) -> Asked<Taken> {
-    let mut ids: Vec<EntryId> = pushed.iter().flatten().map(|e| e.id).collect();
+    let mut ids: Vec<EntryId> = pushed.iter().flatten().map(|p| p.entry.id).collect();
     ids.sort_unstable();
     ids.dedup();
     let Loaded { held, damaged } =
@@ -103,7 +144,7 @@ pub async fn take<S: Store>(
     };
     let mut taken = Taken::default();
     for (at, entry) in (0..).zip(pushed) {
-        match entry.as_ref().map_err(Clone::clone).and_then(|e| room.put(at, e, by, bounds, &mut taken)) {
+        match entry.as_ref().map_err(Clone::clone).and_then(|p| room.put(at, p, by, bounds, &mut taken)) {
             Ok(()) => taken.took.push(at),
             Err(refused) => taken.refused.push(refused),
         }
@@ -120,27 +161,31 @@ pub async fn take<S: Store>(
 }
 
 /// The account as it would be after what was taken so far.
-struct Room {
+struct Room<'a> {
     held: BTreeMap<EntryId, Held>,
     damaged: BTreeMap<EntryId, (String, [u8; 32])>,
     sums: BTreeMap<String, Sum>,
     number: u64,
     bytes: u64,
     /// What was taken so far, as it is and as it is written.
-    changed: BTreeMap<EntryId, (Held, Written)>,
+    changed: BTreeMap<EntryId, (Cow<'a, Entry>, Written)>,
 }
 
-impl Room {
+impl<'a> Room<'a> {
     fn put(
         &mut self,
         at: u32,
-        entry: &Entry,
+        pushed: &'a Pushing,
         by: By<'_>,
         bounds: Bounds,
         taken: &mut Taken,
     ) -> Result<(), RefusedEntry> {
+        let entry = &pushed.entry;
         let changed = self.changed.get(&entry.id);
-        let old = changed.map(|(held, _)| held).or_else(|| self.held.get(&entry.id));
+        let old = match (changed, self.held.get(&entry.id)) {
+            (Some((entry, written)), _) => Some(Old { entry, made_by: written.kept.made_by.as_ref() }),
+            (None, held) => held.map(Held::old),
+        };
         if let By::Coach(coach, standing) = by {
             standing.may_write(coach, old, entry).map_err(|why| RefusedEntry {
                 field: why.field,
@@ -148,13 +193,13 @@ impl Room {
             })?;
         }
         let merged = match old {
-            None => entry.clone(),
+            None => Cow::Borrowed(entry),
             Some(old) => {
                 let mut merged = old.entry.clone();
                 if !merged.merge(entry) {
                     return Ok(());
                 }
-                merged
+                Cow::Owned(merged)
             }
         };
         let long = |code, reason: String, remedy| Err(refused(at, entry, code, reason, remedy));
@@ -162,7 +207,10 @@ impl Room {
             let reason = format!("with what is here it has more than {MOST_FIELDS} fields");
             return long("entry_fields", reason, "split it into several entries");
         }
-        let (text, digest) = merged.text_and_digest();
+        let (text, digest) = match &merged {
+            Cow::Borrowed(_) => (pushed.text.clone(), pushed.digest),
+            Cow::Owned(merged) => merged.text_and_digest(),
+        };
         let length = text.len() as u64;
         if length > bounds.entry_bytes {
             let reason = format!("with what is here it is longer than {} bytes", bounds.entry_bytes);
@@ -193,25 +241,24 @@ impl Room {
             if let Some(to) = GrantFields::read(&merged).0.to.and_then(|to| to.parse().ok()) {
                 taken.names.push(to);
             }
-            let stood = old.is_some_and(|h| !withdrawn(&h.entry));
+            let stood = old.is_some_and(|h| !withdrawn(h.entry));
             if let Some(stamp) = merged.last_written().filter(|_| stood && withdrawn(&merged)) {
                 taken.withdrawn.push((merged.id, stamp));
             }
         }
         let number = self.number;
         let by_device = match by {
-            By::Device(device) if old.is_none() || merged == *entry => Some(device),
+            By::Device(device) if old.is_none() || *merged == *entry => Some(device),
             _ => None,
         };
         let made_by = match (old, by) {
-            (Some(old), _) => old.made_by.clone(),
+            (Some(old), _) => old.made_by.cloned(),
             (None, By::Coach(coach, _)) => Some(coach.clone()),
             (None, By::Device(_)) => None,
         };
-        let kept = Kept { text, digest, number, by: by_device, made_by: made_by.clone() };
+        let kept = Kept { text, digest, number, by: by_device, made_by };
         let written = Written { id: entry.id, kind: merged.kind.clone(), kept };
-        let held = Held { entry: merged, number, by: by_device, made_by };
-        self.changed.insert(entry.id, (held, written));
+        self.changed.insert(entry.id, (merged, written));
         Ok(())
     }
 }

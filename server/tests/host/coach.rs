@@ -253,6 +253,15 @@ async fn the_lifter_reads_who_did_what() {
     assert_eq!(told, wanted);
     assert_eq!(audit["lines"][2]["what"], json!(["log"]));
     assert_eq!(audit["lines"][3]["what"], json!(["note"]));
+    // A sync tells the same to whoever asks for it.
+    for (after, lines) in [(None, None), (Some(0), Some(0..4)), (Some(3), Some(3..4)), (Some(9), None)] {
+        let mut asking = request(None, 0, Vec::new());
+        asking["audit"] = json!(after);
+        let (status, answer) = gym.running.ask("POST", "/v1/sync", Some(&gym.lifter), Some(asking)).await;
+        assert_eq!(status, 200, "{answer}");
+        let wanted = lines.map(|of| audit["lines"].as_array().unwrap()[of].to_vec());
+        assert_eq!(answer.get("audit"), wanted.map(Value::from).as_ref(), "after {after:?}");
+    }
     let own = gym.running.ask("GET", "/v1/audit?after=3", Some(&gym.coach), None).await;
     assert_eq!(own.1["lines"], json!([]), "a coach reads their own account's only");
 }

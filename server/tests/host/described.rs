@@ -77,7 +77,10 @@ async fn what_is_answered_is_what_is_described() {
     let mut other = answer["ranges"][0]["parts"][1].clone();
     other["count"] = json!(1);
     narrow["ranges"] = json!([answer["ranges"][0]["parts"][0], other]);
+    narrow["audit"] = json!(0);
+    holds(&description, "SyncRequest", &narrow);
     let (_, answer) = running.ask("POST", "/v1/sync", Some(&anna), Some(narrow)).await;
+    assert_eq!(answer["audit"][0]["deed"], "paired", "{answer}");
     assert_eq!((&answer["ranges"][0]["is"], &answer["ranges"][1]["is"]), (&json!("same"), &json!("entries")));
     holds(&description, "SyncAnswer", &answer);
     let writing =

@@ -1,6 +1,7 @@
 //! The binary itself: it serves, ends when it is told to, and loses nothing when it is killed.
 
 use crate::common::{Folder, json_of, note, request};
+use crate::published::codes;
 use plinth::client::Way;
 use serde_json::{Value, json};
 use std::io::{BufRead, BufReader};
@@ -35,6 +36,96 @@ pub(crate) fn said(command: &mut Command) -> Value {
     let out = command.stderr(Stdio::piped()).output().unwrap();
     assert!(out.status.success(), "{}", String::from_utf8_lossy(&out.stderr));
     serde_json::from_slice(&out.stdout).unwrap()
+}
+
+/// The text of the picture that block characters draw, two rows of modules in a line.
+fn read_blocks(lines: &[&str]) -> String {
+    let cells: Vec<Vec<char>> = lines.iter().map(|l| l.chars().collect()).collect();
+    let across = cells[0].len();
+    let dark = |x: usize, y: usize| match cells.get(y / 2).map(|row| row[x]) {
+        Some('█') => true,
+        Some('▀') => y.is_multiple_of(2),
+        Some('▄') => !y.is_multiple_of(2),
+        _ => false,
+    };
+    let at = |x: usize, y: usize| if dark(x / 4, y / 4) { 0 } else { 255 };
+    let mut picture = rqrr::PreparedImage::prepare_from_greyscale(across * 4, across * 4, at);
+    let grids = picture.detect_grids();
+    assert_eq!(grids.len(), 1, "one code is seen");
+    grids[0].decode().expect("it is read").1
+}
+
+#[test]
+fn the_codes_of_an_invitation_are_the_invitation() {
+    let folder = Folder::new();
+    let (store, picture) = (folder.file("host"), folder.file("anna.svg"));
+    // A certificate of its own makes the longest invitation.
+    let (mut child, _) = serve(&store, &[]);
+    child.kill().unwrap();
+    child.wait().unwrap();
+    let pair = |account: &str| {
+        let mut command = plinth();
+        command.args(["host", "pair"]).arg(&store).args([account, "--qr", "--picture"]).arg(&picture);
+        command.output().unwrap()
+    };
+    let out = pair("anna");
+    assert!(out.status.success(), "{}", String::from_utf8_lossy(&out.stderr));
+    let said = String::from_utf8(out.stdout).unwrap();
+    let invitation = said.lines().next().unwrap();
+    assert!(
+        invitation.starts_with("plinth:pair?at=https://") && invitation.contains("&certificate="),
+        "{said}"
+    );
+    let blocks = |l: &&str| l.chars().all(|c| "█▀▄ ".contains(c));
+    let drawn: Vec<&str> = said.lines().skip(1).take_while(blocks).collect();
+    assert_eq!(read_blocks(&drawn), invitation);
+    let svg = std::fs::read_to_string(&picture).unwrap();
+    assert_eq!(codes(&svg), [invitation]);
+    // What lies there is not written over, and no code is spent for it.
+    let again = pair("ben");
+    assert_eq!(again.status.code(), Some(2), "{again:?}");
+    assert_eq!(std::fs::read_to_string(&picture).unwrap(), svg);
+}
+
+#[cfg(unix)]
+#[test]
+fn what_lies_around_a_store_is_its_owners_alone() {
+    use std::fs::{Permissions, metadata, set_permissions};
+    use std::os::unix::fs::PermissionsExt as _;
+    let folder = Folder::new();
+    let (store, backups) = (folder.file("host"), folder.file("backups"));
+    std::fs::create_dir(&backups).unwrap();
+    let mode = |path: &Path| metadata(path).unwrap().permissions().mode() & 0o777;
+    let all = || {
+        let of =
+            |path: &Path| std::fs::read_dir(path).unwrap().map(|e| e.unwrap().path()).collect::<Vec<_>>();
+        let files: Vec<_> = [of(store.parent().unwrap()), of(&backups)].concat();
+        files.into_iter().filter(|p| p.is_file()).collect::<Vec<_>>()
+    };
+    let look = || {
+        let (mut child, _) = serve(&store, &[]);
+        let backup = plinth().args(["host", "backup"]).arg(&store).arg(&backups).output().unwrap();
+        assert!(backup.status.success(), "{backup:?}");
+        invite(&store, "anna");
+        let there = all();
+        for suffix in ["host-wal", "host-shm"] {
+            assert!(there.iter().any(|p| p.ends_with(suffix)), "{there:?}");
+        }
+        for path in &there {
+            assert_eq!(mode(path), 0o600, "{}", path.display());
+        }
+        child.kill().unwrap();
+        child.wait().unwrap();
+        there.len()
+    };
+    assert!(look() >= 8, "store, its two files, lock, ledger, certificate, key, backup with its ledger");
+    // As an older program left it, killed in the middle.
+    for name in ["host", "host-wal", "host-shm"] {
+        if folder.file(name).exists() {
+            set_permissions(folder.file(name), Permissions::from_mode(0o644)).unwrap();
+        }
+    }
+    look();
 }
 
 fn invite(store: &Path, account: &str) -> Value {

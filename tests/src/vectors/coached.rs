@@ -33,7 +33,9 @@ fn behind(gives: &Gives, wanted: impl Fn(&Spot) -> bool) -> Result<Spot, String>
 
 pub(super) fn coached(data: &Data) -> Result<Vec<String>, String> {
     let text = |e: serde_json::Error| e.to_string();
-    let at = begins();
+    // On a Wednesday, so that the day is asked for.
+    let mut at = begins();
+    at.wall_ms += 2 * 86_400_000;
     let does = |event: PageEvent| Call::Dispatch { at: at.clone(), event: event.into() };
     let choose = |field: &str, value: &str| {
         does(PageEvent::Choose { field: field.to_owned(), value: value.to_owned() })
@@ -88,6 +90,8 @@ pub(super) fn coached(data: &Data) -> Result<Vec<String>, String> {
             status: 200,
             body: "{\"token\":\"token-of-the-vectors\",\"account\":\"anna\",\"role\":\"lifter\"}".to_owned(),
         })?;
+        talk.make(&go(Place::Locker))?;
+        talk.make(&to(Spot::Notes))?;
         talk.make(&choose("text", "And again."))?;
         let mut server = MeetingPoint::new("0123456789abcdef", at.wall_ms);
         let line = |number: u64, deed: AuditDeed, what: &str, times: u64| AuditLine {

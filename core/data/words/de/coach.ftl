@@ -3,7 +3,7 @@
 sent-waits = Ein Programm wartet auf dich: { $title }
 sent-untitled = Ein Programm wartet auf dich
 sent-from = Von { $from }, vom { $date }.
-sent-from-version = Von { $from }, Version { $version }, vom { $date }.
+sent-from-version = Von { $from }, Fassung { $version }, vom { $date }.
 sent-from-file = Aus einer Datei, vom { $date }.
 sent-signed = Die Datei ist signiert von { $by } mit dem Schlüssel { $key }. Der Name ist, was dort geschrieben wurde; bewiesen ist nur der Schlüssel. Im Zweifel lass ihn dir vorlesen.
 sent-changes = Was dieses Telefon daran ändern würde

@@ -50,6 +50,7 @@ desk-send-never = hat keine seiner Fassungen
 desk-send-waits = Fassung { $version } wartet dort
 desk-send-runs = trainiert nach Fassung { $version }
 desk-send-runs-since = trainiert nach Fassung { $version }, angenommen am { $day }
+desk-send-aside = Fassung { $version } wurde weggelegt
 desk-send-ended = Fassung { $version } ist vorbei
 desk-send-gone = Fassung { $version } wurde geschickt und ist nicht mehr da
 desk-send-changes = Was sich für { $who } ändert

@@ -50,6 +50,7 @@ desk-send-never = has none of its versions
 desk-send-waits = version { $version } waits at theirs
 desk-send-runs = trains by version { $version }
 desk-send-runs-since = trains by version { $version }, taken on on { $day }
+desk-send-aside = version { $version } was put aside
 desk-send-ended = version { $version } is over
 desk-send-gone = version { $version } was sent, and is not there any more
 desk-send-changes = What changes for { $who }

@@ -104,6 +104,7 @@ pub(super) fn set_out(ground: &Ground, kept: &Kept, solved: &Solved) -> Adapted 
     let certificate = Certificate { points, at_least: 0, no_single_change_improves: false, evaluations: 0 };
     let block = block(ground, &days, &places);
     let whole = SolvedBrief { case: case.clone(), week, certificate: certificate.clone() };
+    let own_movements = Programme::named_of(&days, &published.own_movements);
     let programme = Programme {
         format: published.format.clone(),
         title: published.title.clone(),
@@ -116,6 +117,7 @@ pub(super) fn set_out(ground: &Ground, kept: &Kept, solved: &Solved) -> Adapted 
         block,
         weekly_sets: solve::volumes(ground.planner, &whole),
         certificate,
+        own_movements,
     };
     Adapted {
         programme,

@@ -6,7 +6,7 @@ pub use read::{LARGEST_PROGRAMME_BYTES, read_programme};
 
 use super::brief::{Goal, Notice, TrainingAge, Weekday};
 use super::order::Turn;
-use crate::catalogue::Measure;
+use crate::catalogue::{Measure, OwnMovement};
 use schemars::JsonSchema;
 use serde::{Deserialize, Serialize};
 
@@ -47,6 +47,17 @@ pub struct Programme {
     pub weekly_sets: Vec<MuscleVolume>,
     /// What is known of how good the week is.
     pub certificate: Certificate,
+    /// The movements of somebody's own that its lines name: whoever does not have them learns them by it.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub own_movements: Vec<OwnMovement>,
+}
+
+impl Programme {
+    /// Those of `own` that its lines name.
+    pub(super) fn named_of(days: &[ProgrammeDay], own: &[OwnMovement]) -> Vec<OwnMovement> {
+        let named = |o: &&OwnMovement| days.iter().flat_map(|d| &d.lines).any(|l| l.movement == o.id);
+        own.iter().filter(named).cloned().collect()
+    }
 }
 
 /// A day of a programme.

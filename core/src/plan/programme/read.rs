@@ -99,6 +99,8 @@ fn check(p: &Programme) -> Vec<DocumentFault> {
     for (k, id) in p.never.iter().enumerate() {
         c.id(|| format!("never[{k}]"), id);
     }
+    let own = i32::try_from(p.own_movements.len()).unwrap_or(i32::MAX);
+    c.within(|| "own_movements".into(), own, 0, 100);
     for (d, day) in p.days.iter().enumerate() {
         let at = format!("days[{d}]");
         c.within(|| format!("{at}.minutes_at_hand"), day.minutes_at_hand, 5, 240);

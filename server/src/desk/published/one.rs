@@ -61,6 +61,7 @@ pub(super) async fn everybody<S: Store>(
 #[derive(Debug, Clone)]
 enum Became {
     Waits,
+    PutAside,
     Runs(Option<Time>),
     Ended,
     Gone,
@@ -82,7 +83,10 @@ async fn state<S: Store>(
     };
     let f = ProgrammeFields::read(&entry).0;
     Ok(match (f.accepted_at, f.ended_on) {
-        (None, _) => Became::Waits,
+        (None, None) => Became::Waits,
+        (None, Some(_)) => Became::PutAside,
+        // One that is left on a day to come is trained by until then.
+        (Some(at), Some(last)) if last.0 >= desk.moment().local().date_naive() => Became::Runs(Some(at)),
         (Some(_), Some(_)) => Became::Ended,
         (at, None) => Became::Runs(at),
     })
@@ -165,6 +169,7 @@ fn told(s: &Speech, version: u32, state: &Became) -> String {
     let n = ("version", version.into());
     match state {
         Became::Waits => s.say("desk-send-waits", &[n]),
+        Became::PutAside => s.say("desk-send-aside", &[n]),
         Became::Runs(Some(at)) => {
             s.say("desk-send-runs-since", &[n, ("day", (&s.date_with_year(at.date())).into())])
         }

@@ -81,7 +81,7 @@ async fn put<S: Store>(
         ..ProgrammeFields::default()
     };
     let entry = own::stamped(desk, &fields.edit(id), None)?;
-    let put = desk.host.put_as_coach(lifter, coach, &may, &vec![Ok(entry)]).await?;
+    let put = desk.host.put_as_coach(lifter, coach, &may, &vec![Ok(entry.into())]).await?;
     match put.refused.into_iter().next() {
         None => Ok(id),
         Some(r) => Err(nobody().at(&r.field.unwrap_or_else(|| "to".into()))),
@@ -119,9 +119,10 @@ async fn changes<S: Store>(
     let at = desk.moment();
     let (sitting, published) = (visit.clone(), p.programme.clone());
     let with = move |c: &Companion, seen: &Seen| {
-        let words = shelf::speech_of(&sitting, c.catalogue());
+        let (catalogue, _) = c.catalogue().learning(&published.own_movements);
+        let words = shelf::speech_of(&sitting, &catalogue);
         let adapted = c.adapted(&json, &at);
-        let told = adapted.map(|a| words::adapt::differences(&words, c.catalogue(), &published, &a));
+        let told = adapted.map(|a| words::adapt::differences(&words, &catalogue, &published, &a));
         (seen.name.clone(), told)
     };
     let (name, told) = desk.readings.look(&desk.host, coach, &lifter, may, with).await?;

@@ -54,6 +54,7 @@ impl SqliteStore {
     /// # Errors
     /// [`StoreFault::Newer`] and [`StoreFault::NotAStore`] leave the file as it is; others of the disk.
     pub fn open(path: &Path) -> Asked<Self> {
+        narrow(path);
         let mut db = connect(path)?;
         let tables: i64 = db.query_row("SELECT count(*) FROM sqlite_schema", [], |row| row.get(0))?;
         if tables > 0 {
@@ -119,6 +120,33 @@ fn known(db: &Connection, path: &Path) -> Asked<()> {
 }
 
 /// A connection that writes durably.
+/// Takes from everybody but its owner what an older program, or a copy, left open. Where that cannot be done the store
+/// is still the keeper's to use, and the log says so.
+#[cfg(unix)]
+fn narrow(path: &Path) {
+    use std::fs::{Permissions, metadata, set_permissions};
+    use std::os::unix::fs::PermissionsExt as _;
+    for file in [path.to_owned(), beside(path, "-wal"), beside(path, "-shm")] {
+        if metadata(&file).is_ok_and(|m| m.permissions().mode() & 0o077 != 0) {
+            match set_permissions(&file, Permissions::from_mode(0o600)) {
+                Ok(()) => tracing::warn!("others could read the store; it is its owner's alone now"),
+                Err(e) => tracing::error!("others can read the store, and that cannot be changed: {e}"),
+            }
+        }
+    }
+}
+
+#[cfg(not(unix))]
+const fn narrow(_path: &Path) {}
+
+/// The name of a file that SQLite puts beside a store.
+#[cfg(unix)]
+fn beside(path: &Path, suffix: &str) -> PathBuf {
+    let mut name = path.as_os_str().to_owned();
+    name.push(suffix);
+    name.into()
+}
+
 fn connect(path: &Path) -> Asked<Connection> {
     let flags =
         OpenFlags::SQLITE_OPEN_READ_WRITE | OpenFlags::SQLITE_OPEN_CREATE | OpenFlags::SQLITE_OPEN_NO_MUTEX;
