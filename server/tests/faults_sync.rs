@@ -178,12 +178,14 @@ async fn f8_a_cut_at_every_byte_boundary_of_every_request_only_costs_a_retry() {
     for k in 0..scenarios {
         let notes = if k < 2 { 90 } else { 20 + dice.below(200) as u64 };
         let s = Scenario { seed: dice.roll(), notes, adrift: k % 2 == 1 };
-        let (asked, changes) = cut_once(&house, &folder, &proxy, &s, &format!("clean-{k}"), None).await;
+        let (asked, changes) =
+            Box::pin(cut_once(&house, &folder, &proxy, &s, &format!("clean-{k}"), None)).await;
         assert!(asked >= 2, "one request only");
         for request in 0..asked {
             for place in PLACES {
                 let account = format!("cut-{k}-{request}-{}", format!("{place:?}").to_lowercase());
-                let (_, seen) = cut_once(&house, &folder, &proxy, &s, &account, Some((request, place))).await;
+                let (_, seen) =
+                    Box::pin(cut_once(&house, &folder, &proxy, &s, &account, Some((request, place)))).await;
                 assert_eq!(seen, changes, "{account}, seed {}: what was repeated changed something", s.seed);
                 cuts += 1;
             }

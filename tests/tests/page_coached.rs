@@ -225,10 +225,7 @@ fn it_is_taken_on_from_the_day_that_is_chosen_and_the_week_before_is_trained_to_
         [format!("Monday, {}", phone.c.speech().date(monday))],
         "the week goes on to its end"
     );
-    assert_eq!(
-        phone.refused(PageEvent::Choose { field: "begins".into(), value: "tuesday".into() }).is_empty(),
-        false
-    );
+    assert!(!phone.refused(PageEvent::Choose { field: "begins".into(), value: "tuesday".into() }).is_empty());
     let page = phone.send(PageEvent::Choose { field: "begins".into(), value: "today".into() });
     assert_eq!(chosen(&page), ["Today"]);
     phone.send(PageEvent::Choose { field: "begins".into(), value: "monday".into() });
@@ -430,10 +427,7 @@ fn notes_go_both_ways_and_only_a_touch_says_that_one_was_read() {
     assert!(read(&phone, first) && !read(&phone, second));
     assert_eq!(page.title, "Notes");
     assert!(sentences(&page).ends_with(&["Earlier".to_owned()]));
-    assert_eq!(
-        phone.refused(PageEvent::Choose { field: "text".into(), value: " ".into() }).is_empty(),
-        false
-    );
+    assert!(!phone.refused(PageEvent::Choose { field: "text".into(), value: " ".into() }).is_empty());
     let long = "x".repeat(2_001);
     assert!(!phone.refused(PageEvent::Choose { field: "text".into(), value: long }).is_empty());
     let page = phone.send(PageEvent::Choose { field: "text".into(), value: "It went well.".into() });

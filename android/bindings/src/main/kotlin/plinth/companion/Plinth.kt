@@ -80,8 +80,7 @@ class Plinth private constructor(
     ) = changing { companion.takeOn(document, from, clock.now()) }
 
     /** Takes in a programme that came as a file. It waits in the record, and its page says what it would become. */
-    suspend fun receive(document: String): Update =
-        onRecord { companion.receive(document, clock.now()).also { shown.value = it.screen } }
+    suspend fun receive(document: String): Update = onRecord { companion.receive(document, clock.now()).also { shown.value = it.screen } }
 
     /** Leaves an ended session for the screen before the next. */
     suspend fun leaveEnded() = changing { companion.leaveEnded(clock.now()) }
