@@ -91,7 +91,7 @@ extension Everything {
             Issue.record("\(lifter.wall.standing)")
             return
         }
-        #expect(page.title == "A programme waits for you", "its page says what it would become")
+        #expect(page.title == "An invented lifter: three evenings, small gym", "its page says what it would become")
         try lifter.end()
     }
 

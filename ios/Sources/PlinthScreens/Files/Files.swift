@@ -157,7 +157,7 @@ public final class Files {
             let document = try String(contentsOf: asked.file, encoding: .utf8)
             let shown = try await self.house.ask { try await $0.receive(document) }
             if let refused = shown.refused { self.tell(refused) }
-            self.house.tick()
+            await self.house.tick().value
         }
     }
 
